@@ -1,0 +1,1 @@
+"""What can be worked out on paper, and its one store."""

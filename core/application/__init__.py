@@ -1,0 +1,1 @@
+"""What the program does for a lifter: one function a command, inside an open unit of work."""

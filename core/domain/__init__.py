@@ -1,0 +1,1 @@
+"""The nouns of the trade: frozen values that refuse what cannot be."""

@@ -1,0 +1,1 @@
+"""Tests of Rackside; they mirror the source."""

@@ -1,0 +1,1 @@
+"""Tests of what can be worked out on paper."""
