@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from core.domain.exercises import Muscle
 from core.domain.problems import Problem, Span
 from core.domain.sets import SetRead
 from core.domain.units import Load, Unit
@@ -168,6 +169,46 @@ class UseZone:
     zone: str
 
 
+@dataclass(frozen=True, slots=True)
+class NewExercise:
+    """Keep an exercise of the lifter's own; `muscle` is what it trains most, None for "count it nowhere"."""
+
+    name: str
+    muscle: Muscle | None
+
+
+@dataclass(frozen=True, slots=True)
+class AllWell:
+    """Say that a doubtful word was no warning sign (canonical text `all well`)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unwell:
+    """Say that a doubtful word was a warning sign (canonical text `unwell` and the sign)."""
+
+    sign: "Sign"
+
+
+class PainAnswer(StrEnum):
+    """How a pain behaves: three answers, since a question that always takes the exercise away teaches to say no."""
+
+    FADES = "fades"
+    CHANGES = "changes"
+    SHARP = "sharp"
+
+
+@dataclass(frozen=True, slots=True)
+class Pain:
+    """Say how a pain behaves (canonical text `pain` and the answer)."""
+
+    answer: PainAnswer
+
+
+@dataclass(frozen=True, slots=True)
+class Cancel:
+    """Leave an open question without an answer (canonical text `never mind`)."""
+
+
 Command = (
     LogSets
     | Same
@@ -189,6 +230,11 @@ Command = (
     | Cleared
     | UseBar
     | UseZone
+    | NewExercise
+    | AllWell
+    | Unwell
+    | Pain
+    | Cancel
 )
 
 

@@ -2,7 +2,6 @@
 
 import math
 import tomllib
-import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
@@ -11,6 +10,10 @@ from importlib.resources import files
 from itertools import product
 from types import MappingProxyType
 from typing import NotRequired, TypedDict
+
+from core.domain.names import fold
+
+__all__ = ["Basis", "Catalogue", "Equipment", "Exercise", "Muscle", "Pattern", "catalogue", "fold"]
 
 LONGEST_NAME = 60
 """Longest name or alias, the lifter's own included: two lines on a phone. [characters]"""
@@ -234,40 +237,6 @@ def catalogue() -> Catalogue:
     return Catalogue(tuple(_exercise(row) for row in table["exercise"]), table["also_written"])
 
 
-def fold(words: str) -> str:
-    """Form of a name in which different ways of typing it are equal.
-
-    Case, width, hyphens, blanks, apostrophes, other punctuation and an English plural make no difference; letters with
-    accents stay different. Total, idempotent, and linear in the length of the text.
-
-    >>> fold("Farmer’s  Walks")
-    'farmer walk'
-    >>> fold("ＰＵＬＬ－ＵＰＳ")
-    'pull up'
-
-    """
-    text = unicodedata.normalize("NFKD", words.translate(_DROPPED))
-    # Twice, as the Unicode Standard 3.13 (D146) has it: decomposing can bring forth capitals again.
-    text = unicodedata.normalize("NFKD", text.casefold())
-    text = unicodedata.normalize("NFKD", text.casefold()).translate(_DROPPED)
-    kept: list[str] = []
-    for character in text:
-        category = unicodedata.category(character)
-        if category[0] in "LN" or (category in _MARKS and kept and kept[-1] != " "):
-            kept.append(character)
-        elif category[0] not in "CM" or character.isspace():
-            kept.append(" ")
-    return " ".join(_singular(word) for word in unicodedata.normalize("NFC", "".join(kept)).split())
-
-
-_DROPPED: Mapping[int, None] = dict.fromkeys(
-    # Apostrophes and the marks typed for them, then the variation selectors that follow emoji.
-    [*map(ord, "'’‘‛ʼʻʹ′`´＇"), *range(0xFE00, 0xFE10)]
-)
-
-_MARKS = frozenset({"Mn", "Mc"})
-
-
 class _Row(TypedDict):
     name: str
     aliases: NotRequired[list[str]]
@@ -370,16 +339,3 @@ def _writings(words: Sequence[str], phrases: Mapping[tuple[str, ...], Sequence[s
             parts.append([words[start]])
             start += 1
     return map(" ".join, product(*parts))
-
-
-def _singular(word: str) -> str:
-    # "press", "us" and "is" end in no plural; "40s" is a pair of dumbbells or seconds, never a word.
-    if len(word) < 3 or word[-1] != "s" or word[-2] in "sui" or not word[-2].isalpha():
-        return word
-    if word.endswith("alves"):
-        return word.removesuffix("ves") + "f"
-    if word.endswith(("ches", "shes", "sses", "xes")):
-        return word.removesuffix("es")
-    if word.endswith("ies") and len(word) > 4:
-        return word.removesuffix("ies") + "y"
-    return word.removesuffix("s")

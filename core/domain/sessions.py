@@ -34,6 +34,6 @@ class Session:
 
     def takes(self, at: datetime) -> bool:
         """Whether a set done at an instant belongs to this session."""
-        if self.closed_at is not None and at > self.closed_at:
+        if self.closed_at is not None and at >= self.closed_at:
             return False
         return self.opened_at - SESSION_GAP <= at <= self.last_set_at + SESSION_GAP

@@ -1,0 +1,108 @@
+"""One turn of the conversation: a lifter, their message, the time, and the open unit of work."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+
+from core.application.ports import InboxRow, UnitOfWork
+from core.domain.exercises import Catalogue, Exercise, catalogue
+from core.domain.profile import Lifter
+from core.domain.sessions import Session
+from core.domain.units import Unit
+
+
+@dataclass(slots=True)
+class Turn:
+    """What a command needs: filled when the turn begins, written back when it ends.
+
+    Args:
+        work: The open unit of work.
+        lifter: As they stand now; `settle` changes them.
+        row: The message.
+        now: The clock; aware.
+        new: The lifter wrote for the first time.
+
+    """
+
+    work: UnitOfWork
+    lifter: Lifter
+    row: InboxRow
+    now: datetime
+    new: bool = False
+    touched: bool = False
+    _own: Mapping[str, Exercise] | None = None
+    _session: Session | None = None
+    _session_read: bool = False
+
+    @property
+    def at(self) -> datetime:
+        """When the sets of this message count: when it was sent, never later than the clock."""
+        return min(self.row.sent_at, self.now)
+
+    @property
+    def today(self) -> date:
+        """The lifter's training day."""
+        return self.lifter.day_of(self.now)
+
+    @property
+    def unit(self) -> Unit:
+        """The unit to tell figures in."""
+        return self.lifter.unit
+
+    @property
+    def lifts(self) -> Catalogue:
+        """The catalogue of lifts."""
+        return catalogue()
+
+    def own_exercises(self) -> Mapping[str, Exercise]:
+        """The lifter's own exercises by name, read once a turn."""
+        if self._own is None:
+            self._own = {exercise.name: exercise for exercise in self.work.exercises.all(self.lifter.id)}
+        return self._own
+
+    def exercise(self, name: str) -> Exercise | None:
+        """A lift by its stored name: the catalogue's, or the lifter's own."""
+        return self.lifts.get(name) or self.own_exercises().get(name)
+
+    def known(self, name: str) -> Exercise:
+        """A lift that the log already holds.
+
+        Raises:
+            LookupError: the log holds a name that nobody knows; a fault of ours.
+
+        """
+        exercise = self.exercise(name)
+        if exercise is None:
+            raise LookupError(f"no such exercise: {name}")
+        return exercise
+
+    def keep(self, exercise: Exercise) -> None:
+        """Store an exercise of the lifter's own."""
+        self.work.exercises.add(self.lifter.id, exercise)
+        self._own = None
+
+    def last_session(self) -> Session | None:
+        """The session with the latest last set, read once a turn."""
+        if not self._session_read:
+            self._session = self.work.sessions.last(self.lifter.id)
+            self._session_read = True
+        return self._session
+
+    def session_changed(self) -> None:
+        """Read the last session anew when it is next asked for."""
+        self._session_read = False
+
+    def session_is(self, session: Session) -> None:
+        """Take this as the last session: it was just written."""
+        self._session = session
+        self._session_read = True
+
+    def settle(self, lifter: Lifter) -> None:
+        """Take over a changed lifter; written when the turn ends."""
+        self.lifter = lifter
+        self.touched = True
+
+    def learn(self, key: str, value: str) -> None:
+        """Keep a habit of writing."""
+        if key and self.lifter.habits.get(key) != value:
+            self.settle(replace(self.lifter, habits={**self.lifter.habits, key: value}))

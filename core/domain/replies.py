@@ -1,0 +1,379 @@
+"""Replies: what the program has to say, as values; the words are in `bot/rendering`."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+
+from core.domain.commands import Command, Doubt, Respelt, Sign, Topic
+from core.domain.exercises import Muscle
+from core.domain.problems import Problem
+from core.domain.profile import Lifter
+from core.domain.sets import Counted, LoggedSet
+from core.domain.units import Load, Unit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EstimateTold:
+    """An estimated maximum with its interval.
+
+    Args:
+        exercise: What it is of.
+        unit: The unit to tell it in.
+        estimate_kg: [kg]
+        low_kg: Lower end of the interval; None where the method has none. [kg]
+        high_kg: Upper end. [kg]
+        level: Probability that the interval holds the maximum. [1]
+        change_kg: Against four weeks ago, told only where it is beyond noise. [kg]
+        added_to_body: The figures are what is added to body mass.
+
+    """
+
+    exercise: str
+    unit: Unit
+    estimate_kg: float
+    low_kg: float | None = None
+    high_kg: float | None = None
+    level: float = 0.9
+    change_kg: float | None = None
+    added_to_body: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class RecordTold:
+    """The heaviest load for so many repetitions or more that this lifter has made."""
+
+    exercise: str
+    reps: int
+    load: Load
+    bodyweight: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class MuscleWeek:
+    """Hard sets of a muscle in a week, and in how many sessions."""
+
+    muscle: Muscle
+    sets: float
+    sessions: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Logged:
+    """Sets that were stored.
+
+    Args:
+        sets: In the order told.
+        number: Which work set of its exercise in its session the last of them is; 0 for a warm-up.
+        day: The day they count for, where it is not today.
+        estimates: Told once an exercise.
+        week: Hard sets of the muscles that these sets train directly.
+        records: Records that these sets broke.
+        taken_back: Exercises whose records a correction took back.
+        respelt: Names taken by close spelling.
+        unit_assumed: The unit is the default and the lifter was never told so.
+        replaced: They stand in place of sets logged before.
+        not_hard: Why the last of them does not count, where that may surprise.
+        left_expected: Effort was not told; offer it as taps.
+
+    """
+
+    sets: tuple[LoggedSet, ...]
+    number: int
+    day: date | None = None
+    estimates: tuple[EstimateTold, ...] = ()
+    week: tuple[MuscleWeek, ...] = ()
+    records: tuple[RecordTold, ...] = ()
+    taken_back: tuple[str, ...] = ()
+    respelt: tuple[Respelt, ...] = ()
+    unit_assumed: bool = False
+    replaced: bool = False
+    not_hard: Counted | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakenBack:
+    """Sets that were taken out of the log, and sets put back in their place."""
+
+    removed: tuple[LoggedSet, ...]
+    restored: tuple[LoggedSet, ...] = ()
+    records: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExerciseDone:
+    """What one session did on one exercise: its work sets, and how many count."""
+
+    exercise: str
+    sets: tuple[LoggedSet, ...]
+    hard: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SessionClosed:
+    """A session, closed: what was done and what it did to the week."""
+
+    day: date
+    minutes: int
+    exercises: tuple[ExerciseDone, ...]
+    estimates: tuple[EstimateTold, ...]
+    week: tuple[MuscleWeek, ...]
+    effort: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotCounted:
+    """One set that does not count as a hard set, and why."""
+
+    set: LoggedSet
+    why: Counted
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeekTold:
+    """Hard sets of a week by muscle, and what was not counted."""
+
+    first: date
+    last: date
+    muscles: tuple[MuscleWeek, ...]
+    not_counted: tuple[NotCounted, ...]
+    sets: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EstimateAt:
+    """An estimated maximum as it stood at the end of one session. [kg]"""
+
+    at: datetime
+    day: date
+    estimate_kg: float
+    low_kg: float | None
+    high_kg: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MaxTold:
+    """All about an estimated maximum.
+
+    Args:
+        told: The estimate.
+        at: When the last set behind it was done.
+        history: One item a session, as it was estimated at that time.
+        equations: What the older equations say of the best recent set, by name. [kg]
+        rests_on: The sets it rests on most.
+        records: Heaviest load for a number of repetitions.
+        weekly: Trend as a share a week. [1/week]
+        rising: Probability that the trend is real and upward. [1]
+
+    """
+
+    told: EstimateTold
+    at: datetime
+    history: tuple[EstimateAt, ...]
+    equations: tuple[tuple[str, float], ...] = ()
+    rests_on: tuple[LoggedSet, ...] = ()
+    records: tuple[RecordTold, ...] = ()
+    weekly: float | None = None
+    rising: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HistoryTold:
+    """The last sessions of an exercise, newest first."""
+
+    exercise: str
+    sessions: tuple[tuple[date, tuple[LoggedSet, ...]], ...]
+
+
+class Nothing(StrEnum):
+    """Why there is nothing to do or tell."""
+
+    TO_UNDO = "to undo"
+    TO_FIX = "to fix"
+    TO_REPEAT = "to repeat"
+    TO_CLOSE = "to close"
+    LOGGED_THIS_WEEK = "logged this week"
+    LOGGED_OF_EXERCISE = "logged of exercise"
+    NO_ESTIMATE = "no estimate"
+    WHICH_EXERCISE = "which exercise"
+    WHICH_LOAD = "which load"
+    WHICH_REPS = "which reps"
+    LAST_LOAD = "last load"
+    DAY_AHEAD = "day ahead"
+    OPEN_QUESTION = "open question"
+    BODY_MASS = "body mass"
+
+
+@dataclass(frozen=True, slots=True)
+class NothingThere:
+    """There is nothing to do or tell; `about` names the exercise, if there is one."""
+
+    why: Nothing
+    about: str = ""
+
+
+class Done(StrEnum):
+    """Something small that was done and needs one line."""
+
+    UNIT = "unit"
+    BAR = "bar"
+    ZONE = "zone"
+    BODY_MASS = "body mass"
+    BODY_MASS_OFF = "body mass off"
+    CONSENT_ON = "consent on"
+    CONSENT_OFF = "consent off"
+    NEEDS_CONSENT = "needs consent"
+    CLEARED = "cleared"
+    EDITED_COMMAND = "edited command"
+    DELETED_COMMAND = "deleted command"
+    NEW_EXERCISE = "new exercise"
+    HABIT = "habit"
+    CANCELLED = "cancelled"
+    UNIT_TWICE = "unit twice"
+    ALL_WELL = "all well"
+
+
+@dataclass(frozen=True, slots=True)
+class Acknowledged:
+    """One small thing that was done, with the word it is about."""
+
+    done: Done
+    about: str = ""
+    load: Load | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class HelpTold:
+    """What can be texted; about one topic if one was told."""
+
+    topic: Topic | None
+    exercise: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SettingsTold:
+    """What is set."""
+
+    lifter: Lifter
+
+
+@dataclass(frozen=True, slots=True)
+class PrivacyTold:
+    """Who runs the bot, what is kept, where, how long; with the lifter's word on health data."""
+
+    lifter: Lifter
+
+
+@dataclass(frozen=True, slots=True)
+class Welcome:
+    """The first line that a new lifter reads, after the answer to their first message."""
+
+
+class Ask(StrEnum):
+    """A question of the program's own, beside doubts about a text."""
+
+    CONSENT = "consent"
+    FORGET = "forget"
+    EXERCISE = "exercise"
+    SIGN = "sign"
+    PAIN = "pain"
+    HEAVY = "heavy"
+    BODY_MASS = "body mass"
+    LEFT = "left"
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One answer that can be tapped: the command it stands for, and the habit that it teaches."""
+
+    command: Command
+    habit: tuple[str, str] = ("", "")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """A question with options to tap.
+
+    Args:
+        id: The question's id.
+        about: What is asked.
+        options: The most likely first.
+        text: The lifter's own text that is in doubt; empty for the program's own questions.
+        word: The part of it, or the name, that is asked about.
+        figures: Numbers that the question tells, by name. [kg for masses]
+
+    """
+
+    id: str
+    about: Doubt | Ask
+    options: tuple[Option, ...]
+    text: str = ""
+    word: str = ""
+    span: tuple[int, int] | None = None
+    sign: Sign | None = None
+    figures: tuple[tuple[str, float], ...] = ()
+
+
+class TapRefusal(StrEnum):
+    """Why a tap did nothing."""
+
+    ALREADY = "already"
+    TOO_LATE = "too late"
+    NOT_YOURS = "not yours"
+    UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True, slots=True)
+class TapDidNothing:
+    """A tap that changed nothing, and why; `chosen` is what was chosen before."""
+
+    why: TapRefusal
+    chosen: Command | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Refused:
+    """A text with one thing wrong."""
+
+    problem: Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Emergency:
+    """A warning sign was seen: what to do now. It leads every other answer."""
+
+    sign: Sign
+    zone: str = "UTC"
+
+
+@dataclass(frozen=True, slots=True)
+class Forgotten:
+    """Everything of this lifter was erased; the last word."""
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """A fault of ours: nothing was saved; the log has the trace under the reference."""
+
+    reference: str
+
+
+Reply = (
+    Logged
+    | TakenBack
+    | SessionClosed
+    | WeekTold
+    | MaxTold
+    | HistoryTold
+    | NothingThere
+    | Acknowledged
+    | HelpTold
+    | SettingsTold
+    | PrivacyTold
+    | Welcome
+    | Asked
+    | TapDidNothing
+    | Refused
+    | Emergency
+    | Forgotten
+    | Fault
+)

@@ -1,0 +1,81 @@
+"""Plates: which discs make a load, the fewest that do, exactly in both units."""
+
+from bisect import bisect_right
+from collections.abc import Sequence
+from functools import lru_cache
+
+from core.domain.equipment import Discs, mass_ng
+from core.domain.units import Load, Unit
+
+
+class DiscSums:
+    """Every load that some discs make on one side (or, for a belt, all together), each with the fewest discs.
+
+    Kilograms and pounds are kept in a table each and combined only when a load is asked for: together they make many
+    times more loads than apart.
+    """
+
+    def __init__(self, discs: tuple[Discs, ...], *, one_by_one: bool = False) -> None:
+        """Take discs in pairs, one of each pair a side; or, `one_by_one`, both discs of a pair for the same place."""
+        times = 2 if one_by_one else 1
+        self._tables = tuple(_sums([each for each in discs if each.mass.unit is unit], times=times) for unit in Unit)
+        self._pounds = sorted(self._tables[1])
+        self.most_ng = sum(max(table) for table in self._tables)
+
+    def at_most(self, ng: int) -> int | None:
+        """Heaviest load that is not above a mass; None below nothing. [ng]"""
+        if ng < 0:
+            return None
+        pounds = self._pounds
+        fitting = [one for one in self._tables[0] if one <= ng]
+        return max(one + pounds[bisect_right(pounds, ng - one) - 1] for one in fitting)
+
+    def above(self, ng: int) -> int | None:
+        """Lightest load that is above a mass; None if there is none. [ng]"""
+        pounds, best = self._pounds, None
+        for one in self._tables[0]:
+            place = bisect_right(pounds, ng - one)
+            if place < len(pounds) and (best is None or one + pounds[place] < best):
+                best = one + pounds[place]
+        return best
+
+    def discs(self, ng: int) -> tuple[Load, ...] | None:
+        """Fewest discs that make exactly this load, heaviest first; None if none do.
+
+        Of two ways with as many discs the one with the heavier discs is taken.
+        """
+        kilograms, pounds = self._tables
+        ways = [
+            sorted((*discs, *pounds[ng - one]), key=mass_ng, reverse=True)
+            for one, discs in kilograms.items()
+            if ng - one in pounds
+        ]
+        if not ways:
+            return None
+        return tuple(min(ways, key=lambda way: (len(way), [-mass_ng(disc) for disc in way])))
+
+
+@lru_cache(maxsize=64)
+def disc_sums(discs: tuple[Discs, ...], *, one_by_one: bool = False) -> DiscSums:
+    """The loads of some discs, kept: the same discs are asked about over and over."""
+    return DiscSums(discs, one_by_one=one_by_one)
+
+
+def _sums(discs: Sequence[Discs], *, times: int) -> dict[int, tuple[Load, ...]]:
+    best: dict[int, tuple[Load, ...]] = {0: ()}
+    # From the heaviest kind on: of equally many discs, the way found with the heavier ones compares as the better one.
+    for kind in sorted(discs, key=lambda each: mass_ng(each.mass), reverse=True):
+        mass = mass_ng(kind.mass)
+        grown = dict(best)
+        for ng, used in best.items():
+            for count in range(1, kind.pairs * times + 1):
+                way = (*used, *(kind.mass,) * count)
+                known = grown.get(ng + count * mass)
+                if known is None or _rank(way) < _rank(known):
+                    grown[ng + count * mass] = way
+        best = grown
+    return best
+
+
+def _rank(way: tuple[Load, ...]) -> tuple[int, list[int]]:
+    return len(way), [-mass_ng(disc) for disc in way]

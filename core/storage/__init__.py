@@ -1,0 +1,1 @@
+"""The one store: tables, the statements on them, and units of work on SQLite and PostgreSQL."""

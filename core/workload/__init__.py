@@ -1,0 +1,1 @@
+"""What training amounts to: hard sets by muscle and week, and the load of sessions."""

@@ -1,0 +1,329 @@
+"""Hard sets: which sets count, for which muscles, and why the others do not."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from math import inf
+from types import MappingProxyType
+from typing import Protocol
+
+from core.domain.exercises import Exercise, Muscle
+from core.domain.sets import Counted, LoggedSet
+
+FEWEST_REPS = 3
+"""Fewest repetitions of a set that counts. [repetitions] One or two train strength; common practice, no source."""
+
+LONGEST_USUAL_REPS = 12
+"""Most repetitions of a set judged by `MOST_LEFT_USUAL`. [repetitions] Common practice, no source."""
+
+MOST_REPS_COUNTED = 30
+"""Most repetitions of a set that counts. [repetitions] Above it the load is too light; common practice, no source."""
+
+MOST_LEFT_USUAL = 4.0
+"""Most repetitions left in a set of 3 to 12 that counts. [repetitions] Common practice, no source."""
+
+MOST_LEFT_LONG = 3.0
+"""Most repetitions left in a set of 13 to 30 that counts. [repetitions] Long sets are judged less surely; cp."""
+
+LEFT_BEFORE_LAST = 2.0
+"""How many more may be left in the earlier straight sets. [repetitions] On one load the first of five sets has about
+two more left than the last; the program's own figure."""
+
+HEAVY_SHARE = 0.9
+"""Share of the session's heaviest load from which a set of unknown effort counts without an estimate. [1] The program's
+own figure: four repetitions left at 3 to 12 repetitions lie within about a tenth of the load with none left."""
+
+EFFORT_AT_NONE_LEFT = 10.0
+"""Rating at which no repetition is left. [1] Zourdos et al. 2016, JSCR 30:267-275."""
+
+LOWEST_EXACT_RPE = 7.0
+"""Lowest rating that says how many repetitions are left. [1] Zourdos et al. 2016, JSCR 30:267-275."""
+
+LEFT_BELOW_EXACT_RPE = 4.0
+"""Repetitions that at least are left at a lower rating. [repetitions] From memory of the same scale."""
+
+DIRECT_CREDIT = 1.0
+"""What a hard set counts for a muscle it trains directly. [sets] Pelland et al. 2024."""
+
+INDIRECT_CREDIT = 0.5
+"""What a hard set counts for a muscle it trains indirectly. [sets] Pelland et al. 2024."""
+
+_A_TRACE = 1e-9
+"""What "at least n" lies above n when n is the limit: it is not "at most n". [repetitions]"""
+
+
+def judge(
+    sets_of_one_exercise_in_one_session: Sequence[LoggedSet],
+    *,
+    exercise: Exercise,
+    power_sets: frozenset[int] = frozenset(),
+) -> tuple[Counted, ...]:
+    """Whether each set counts as a hard set, or why it does not.
+
+    What is not sure does not count: "at least 4 left" is not "at most 4 left", and a lower bound below the limit leaves
+    the effort unknown. A failed set counts from the first repetition made, however few; with none made nothing was
+    done. Help means that none was left. Of a drop or rest-pause set, which is one set, the longest part sets the limit.
+
+    A set is on the way up (an unmarked ramp) when no set before it was heavier, a later one is, no effort
+    within the limit was told, and it either lies below `HEAVY_SHARE` of the heaviest load or is a single or double
+    before longer sets. Where effort was not told, the estimate can still call it hard, unless a heavier set that
+    followed had as many repetitions: then this one had plenty left.
+
+    Args:
+        sets_of_one_exercise_in_one_session: In order of position, as the store hands them over.
+        exercise: The exercise; it tells whether loads compare only together with body mass.
+        power_sets: Store's numbers of the sets that were prescribed as power sets.
+
+    Returns:
+        One verdict a set, in the same order.
+
+    """
+    session = sets_of_one_exercise_in_one_session
+    plain = [_verdict_without_effort(item, power_sets) for item in session]
+    loads, share = _comparable_loads(session, exercise)
+    lifted = [verdict not in _NOT_LIFTED for verdict in plain]
+    heaviest = max((load for load, counts in zip(loads, lifted, strict=True) if counts), default=0.0)
+    heavy_from = share * heaviest if heaviest > 0.0 else heaviest
+    verdicts: list[Counted] = []
+    before = -inf
+    for run in _straight_runs(session, plain):
+        first, load = run.start, loads[run.start]
+        reps = _all_reps(session[first])
+        rising = before <= load < heaviest
+        followed_by = max(
+            (session[i].reps or 0 for i in range(run.stop, len(session)) if lifted[i] and loads[i] > load), default=0
+        )
+        if any(lifted[i] for i in run):
+            before = max(before, load)
+        ramp = rising and (load < heavy_from or reps < FEWEST_REPS <= followed_by)
+        run_plain = plain[first : run.stop]
+        if plain[first] is Counted.STRENGTH:
+            verdicts += _verdicts_of_short_sets(session[first : run.stop], run_plain, ramp=ramp)
+        else:
+            verdicts += _verdicts_by_effort(
+                session[first : run.stop],
+                run_plain,
+                heavy=load >= heavy_from,
+                ramp=ramp,
+                trust_estimate=not ramp or followed_by < reps,
+            )
+    return tuple(verdicts)
+
+
+class SetsCounted(Protocol):
+    """How many sets of one exercise and session have one verdict."""
+
+    @property
+    def session_id(self) -> int:
+        """The session."""
+
+    @property
+    def exercise(self) -> str:
+        """Name of the exercise."""
+
+    @property
+    def counted(self) -> Counted:
+        """The verdict."""
+
+    @property
+    def sets(self) -> int:
+        """How many."""
+
+
+@dataclass(frozen=True, slots=True)
+class MuscleSets:
+    """What one muscle got in a span of days.
+
+    Args:
+        sets: Hard sets, direct ones 1 and indirect ones 0.5. [sets]
+        sessions: Sessions with at least one hard set for it, direct or indirect.
+
+    """
+
+    sets: float
+    sessions: int
+
+
+@dataclass(frozen=True, slots=True)
+class NotCounted:
+    """Sets of one exercise that count for no muscle.
+
+    Args:
+        exercise: Its name.
+        why: The verdict; `Counted.HARD` says that no muscle of the exercise is known.
+        sets: How many.
+
+    """
+
+    exercise: str
+    why: Counted
+    sets: int
+
+
+@dataclass(frozen=True, slots=True)
+class WeeklySets:
+    """Hard sets by muscle, in the order of `Muscle`, and what was not counted, in the order it was met."""
+
+    muscles: Mapping[Muscle, MuscleSets]
+    not_counted: tuple[NotCounted, ...]
+
+
+def weekly_sets(rows: Iterable[SetsCounted], *, exercises: Mapping[str, Exercise]) -> WeeklySets:
+    """Hard sets by muscle over the days that the rows are from.
+
+    Args:
+        rows: Numbers of sets by session, exercise and verdict, in any order.
+        exercises: Exercises by name; sets of one that is not there count for no muscle.
+
+    Source:
+        Pelland et al. 2024 for the credit of direct and indirect sets.
+
+    """
+    credit_of: dict[Muscle, float] = {}
+    sessions: dict[Muscle, set[int]] = {}
+    not_counted: dict[tuple[str, Counted], int] = {}
+    for row in rows:
+        if row.sets <= 0:
+            continue
+        exercise = exercises.get(row.exercise)
+        if row.counted is not Counted.HARD or exercise is None or not (exercise.direct or exercise.indirect):
+            key = (row.exercise, row.counted)
+            not_counted[key] = not_counted.get(key, 0) + row.sets
+            continue
+        for muscles, credit in ((exercise.direct, DIRECT_CREDIT), (exercise.indirect, INDIRECT_CREDIT)):
+            for muscle in muscles:
+                credit_of[muscle] = credit_of.get(muscle, 0.0) + credit * row.sets
+                sessions.setdefault(muscle, set()).add(row.session_id)
+    return WeeklySets(
+        muscles=MappingProxyType(
+            {
+                muscle: MuscleSets(sets=credit_of[muscle], sessions=len(sessions[muscle]))
+                for muscle in Muscle
+                if muscle in credit_of
+            }
+        ),
+        not_counted=tuple(NotCounted(exercise=name, why=why, sets=n) for (name, why), n in not_counted.items()),
+    )
+
+
+_NOT_LIFTED = frozenset({Counted.WARM_UP, Counted.TIMED, Counted.NOTHING_DONE})
+
+_BY_EFFORT = frozenset({None, Counted.STRENGTH, Counted.HARD, Counted.NOTHING_DONE})
+
+
+def _verdict_without_effort(item: LoggedSet, power_sets: frozenset[int]) -> Counted | None:
+    if item.warmup:
+        return Counted.WARM_UP
+    if item.seconds is not None:
+        return Counted.TIMED
+    reps = _all_reps(item)
+    if reps == 0:
+        return Counted.NOTHING_DONE
+    if item.id and item.id in power_sets:
+        return Counted.POWER
+    if _longest_part(item) > MOST_REPS_COUNTED:
+        return Counted.TOO_MANY
+    if item.failed and not item.measured:
+        return Counted.HARD
+    return Counted.STRENGTH if reps < FEWEST_REPS else None
+
+
+def _all_reps(item: LoggedSet) -> int:
+    reps = item.reps or 0
+    return reps + sum(part.reps for part in item.parts) if item.parts else reps
+
+
+def _longest_part(item: LoggedSet) -> int:
+    reps = item.reps or 0
+    return max(reps, *(part.reps for part in item.parts)) if item.parts else reps
+
+
+def _comparable_loads(session: Sequence[LoggedSet], exercise: Exercise) -> tuple[list[float], float]:
+    moved = [item.moved_kg for item in session if item.moved_kg is not None]
+    if len(moved) == len(session):
+        return moved, HEAVY_SHARE
+    with_body = exercise.body_share > 0.0 or any(item.bodyweight for item in session)
+    # Without body mass no share of what was moved can be told: only the heaviest load itself is sure to be heavy.
+    return [item.load_kg for item in session], 1.0 if with_body else HEAVY_SHARE
+
+
+def _straight_runs(session: Sequence[LoggedSet], plain: Sequence[Counted | None]) -> Iterator[range]:
+    start = 0
+    for i in range(1, len(session) + 1):
+        together = i < len(session) and plain[start] in _BY_EFFORT and plain[i] in _BY_EFFORT
+        if not together or not _straight(session[start], session[i]):
+            yield range(start, i)
+            start = i
+
+
+def _straight(first: LoggedSet, later: LoggedSet) -> bool:
+    # The target of a set is not logged: it is what the first of them did, which a failed one fell short of.
+    return (
+        first.load_kg == later.load_kg
+        and first.bodyweight == later.bodyweight
+        and not first.parts
+        and not later.parts
+        and (first.reps == later.reps or (later.failed and (later.reps or 0) < (first.reps or 0)))
+    )
+
+
+def _verdicts_of_short_sets(
+    run: Sequence[LoggedSet], plain: Sequence[Counted | None], *, ramp: bool
+) -> Iterator[Counted]:
+    told_hard = any(left is not None and not bound and left <= MOST_LEFT_USUAL for left, bound in map(_told_left, run))
+    for verdict in plain:
+        if verdict is Counted.NOTHING_DONE:
+            yield verdict
+        else:
+            yield Counted.RAMP if ramp and not told_hard else Counted.STRENGTH
+
+
+def _verdicts_by_effort(
+    run: Sequence[LoggedSet], plain: Sequence[Counted | None], *, heavy: bool, ramp: bool, trust_estimate: bool
+) -> Iterator[Counted]:
+    limit = MOST_LEFT_USUAL if _longest_part(run[0]) <= LONGEST_USUAL_REPS else MOST_LEFT_LONG
+    told = [_told_left(item) for item in run]
+    exact = [None if bound else left for left, bound in told]
+    left = [
+        _likely_left(*each, item.implied_left if trust_estimate else None, limit=limit)
+        for each, item in zip(told, run, strict=True)
+    ]
+    last = left[-1]
+    last_bound, is_bound = told[-1]
+    if exact[-1] is None and not (is_bound and last_bound is not None and last_bound >= limit):
+        # On one load fatigue only takes repetitions away, so what was told earlier is the most the last had left.
+        earlier = next((each for each in reversed(exact) if each is not None), None)
+        last = earlier if last is None else last if earlier is None else min(last, earlier)
+    together = all(each is None or each <= limit + LEFT_BEFORE_LAST for each in left)
+    for verdict, own_exact, own in zip(plain, exact, left, strict=True):
+        judged_by = last if together and last is not None else own
+        if verdict is not None:
+            yield verdict
+        elif own_exact is not None and own_exact <= limit:
+            yield Counted.HARD
+        elif judged_by is not None:
+            yield Counted.HARD if judged_by <= limit else Counted.RAMP if ramp else Counted.TOO_EASY
+        elif ramp:
+            yield Counted.RAMP
+        else:
+            yield Counted.HARD if heavy else Counted.TOO_LIGHT
+
+
+def _told_left(item: LoggedSet) -> tuple[float | None, bool]:
+    """Repetitions left as told, and whether that is only a lower bound. [repetitions]."""
+    if item.failed or item.helped:
+        return 0.0, False
+    if item.rir is not None:
+        return item.rir, item.at_least
+    if item.rpe is None:
+        return None, False
+    if item.rpe < LOWEST_EXACT_RPE:
+        return LEFT_BELOW_EXACT_RPE, True
+    return EFFORT_AT_NONE_LEFT - item.rpe, item.at_least
+
+
+def _likely_left(told: float | None, bound: bool, implied: float | None, *, limit: float) -> float | None:  # noqa: FBT001 - a pair of `_told_left`, unpacked
+    if told is None or not bound:
+        return implied if told is None else told
+    if told >= limit:
+        return max(told, implied or 0.0) + _A_TRACE
+    return None if implied is None else max(told, implied)

@@ -1,0 +1,1 @@
+"""Measurements: ratios taken in one run, never asserted in tests."""
