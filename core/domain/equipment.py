@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from math import gcd, prod
 
 from core.domain.exercises import Equipment
@@ -20,7 +21,7 @@ MOST_KINDS = 12
 MOST_PAIRS = 20
 """Most pairs of one kind of disc. [pairs] More than any bar's sleeve takes."""
 
-MOST_SUMS = 20_000
+MOST_SUMS = 4_000
 """Most different loads of one side that discs of one unit may make. [loads] A full set with the smallest discs makes
 under 1,000; odd weights in great number would make the search slow."""
 
@@ -31,6 +32,7 @@ PLATED = frozenset({Equipment.BARBELL, Equipment.TRAP_BAR, Equipment.SAFETY_BAR,
 """What is loaded with discs on a bar."""
 
 
+@lru_cache(maxsize=4096)
 def mass_ng(load: Load) -> int:
     """Mass of a load as it was told, in whole nanograms. [ng].
 

@@ -62,20 +62,20 @@ def disc_sums(discs: tuple[Discs, ...], *, one_by_one: bool = False) -> DiscSums
 
 
 def _sums(discs: Sequence[Discs], *, times: int) -> dict[int, tuple[Load, ...]]:
-    best: dict[int, tuple[Load, ...]] = {0: ()}
-    # From the heaviest kind on: of equally many discs, the way found with the heavier ones compares as the better one.
-    for kind in sorted(discs, key=lambda each: mass_ng(each.mass), reverse=True):
+    kinds = sorted(discs, key=lambda each: mass_ng(each.mass), reverse=True)
+    best: dict[int, tuple[int, ...]] = {0: ()}
+    for kind in kinds:
         mass = mass_ng(kind.mass)
-        grown = dict(best)
+        grown: dict[int, tuple[int, ...]] = {}
         for ng, used in best.items():
-            for count in range(1, kind.pairs * times + 1):
-                way = (*used, *(kind.mass,) * count)
-                known = grown.get(ng + count * mass)
-                if known is None or _rank(way) < _rank(known):
-                    grown[ng + count * mass] = way
+            for count in range(kind.pairs * times + 1):
+                way, total = (*used, count), ng + count * mass
+                known = grown.get(total)
+                # As many of the heavier kinds as possible, where the number of discs is the same.
+                if known is None or (sum(way), known) < (sum(known), way):
+                    grown[total] = way
         best = grown
-    return best
-
-
-def _rank(way: tuple[Load, ...]) -> tuple[int, list[int]]:
-    return len(way), [-mass_ng(disc) for disc in way]
+    return {
+        ng: tuple(kind.mass for kind, count in zip(kinds, way, strict=True) for _ in range(count))
+        for ng, way in best.items()
+    }

@@ -444,7 +444,13 @@ def _taught(track: Track, evidence: Evidence, a: Assumptions) -> Belief:
     earlier = track.sets
     told = evidence.reported_left
     surely = evidence.measured or evidence.failed or evidence.to_failure
-    share_of_bias = 0.0
+    done = evidence.repetitions
+    tired = mean[FATIGUE] * earlier
+    steep = math.exp(mean[CURVE])
+    log_load = math.log(evidence.load_kg)
+    # Derivatives are taken at the repetitions that the belief expects of this load, not at the ones reported: a
+    # derivative that carries the report's error would teach a flat curve and a low maximum.
+    able = _able(curve, (mean[LEVEL] + mean[FORM] - log_load) / steep)
     untold = False
     if evidence.measured:
         left, noise = 0.0, 0.2
@@ -453,25 +459,33 @@ def _taught(track: Track, evidence: Evidence, a: Assumptions) -> Belief:
     elif told is None:
         left, noise, untold = mean[UNTOLD], 1.3, True
     else:
-        share_of_bias = _bias_share(told)
-        left = told + mean[BIAS] * share_of_bias + (1.0 if evidence.at_least else 0.0)
-        noise = a.report_noise + a.report_noise_growth * told + (0.7 if evidence.at_least else 0.0)
-    tired = mean[FATIGUE] * earlier
-    done = evidence.repetitions
-    lasted = min(done + left + tired, FURTHEST_REPETITIONS)
-    steep = math.exp(mean[CURVE])
-    slope = steep * curve.slope(lasted)
-    margin = mean[LEVEL] + mean[FORM] - steep * curve.cost(lasted) - math.log(evidence.load_kg)
+        left, noise = told + mean[BIAS], a.report_noise + a.report_noise_growth * told
+    cost = steep * curve.cost(able)
+    slope = steep * curve.slope(able)
+    about, _ = spread(belief, (1.0, 0.0, -cost, -slope * (told is not None), -slope * earlier, -slope * untold, 1.0))
+    point = able
+    if about > 0.01:
+        point = min(done + left + tired, FURTHEST_REPETITIONS)
+    share_of_bias = 0.0
+    if not (surely or untold):
+        share_of_bias = _bias_share(max(0.0, point - done - tired - mean[BIAS]))
+        expected = max(0.0, min(6.0, point - done - tired - mean[BIAS] * share_of_bias))
+        left = (told or 0.0) + mean[BIAS] * share_of_bias + (1.0 if evidence.at_least else 0.0)
+        noise = a.report_noise + a.report_noise_growth * expected + (0.7 if evidence.at_least else 0.0)
+    lasted = done + left + tired
+    slope = steep * curve.slope(point)
+    cost = steep * curve.cost(point)
+    margin = mean[LEVEL] + mean[FORM] - cost - slope * (lasted - point) - log_load
     direction = (
         1.0,
         0.0,
-        -steep * curve.cost(lasted),
+        -cost,
         -slope * share_of_bias,
         -slope * earlier,
         -slope if untold else 0.0,
         1.0,
     )
-    counting = 0.0 if evidence.measured else a.counting_noise + a.counting_noise_growth * lasted
+    counting = 0.0 if evidence.measured else a.counting_noise + a.counting_noise_growth * point
     variance = a.base_noise**2 + slope * slope * (noise * noise + counting * counting)
     if evidence.weak:
         variance = 4.0 * variance + a.weak_sd**2
@@ -487,13 +501,20 @@ def _taught(track: Track, evidence: Evidence, a: Assumptions) -> Belief:
             View(-0.06, 0.06**2, 0.26, None, 0.02),
             View(0.0, a.stray_sd**2, a.stray),
         )
+    elif told == 0.0 and not evidence.at_least and not surely:
+        floor = -slope * max(0.0, left + 0.3)
+        ceiling = 0.5 * slope
+        views = (
+            View(0.0, 0.15**2, 1.0 - a.stray, floor, ceiling),
+            View(0.0, a.stray_sd**2, a.stray),
+        )
     elif surely or (told is not None and not evidence.at_least):
         if a.stray > 0.0:
             views = (View(0.0, variance, 1.0 - a.stray), View(0.0, a.stray_sd**2, a.stray))
         else:
             views = (View(0.0, variance, 1.0),)
     else:
-        floor = steep * (curve.cost(min(done + (told or 0.0) + tired, FURTHEST_REPETITIONS)) - curve.cost(lasted))
+        floor = -slope * (left - (told or 0.0))
         views = (
             View(0.0, variance, 0.6, floor),
             View(0.15, 0.2**2, 0.36, floor),
@@ -502,6 +523,14 @@ def _taught(track: Track, evidence: Evidence, a: Assumptions) -> Belief:
     return revised(
         belief, shared=shared, mean=margin, variance=total, outcome=weighed(margin, total, views)
     )
+
+
+def _able(curve: RepetitionCurve, cost: float) -> float:
+    if cost <= 0.0:
+        return 1.0 + cost / curve.slope(1.0)
+    if cost >= curve.cost(FURTHEST_REPETITIONS):
+        return FURTHEST_REPETITIONS
+    return 1.0 + math.expm1(cost / curve.steepness) / curve.bend
 
 
 def _explained(rows: tuple[Vector, ...], place: int, others: tuple[int, int]) -> float:
