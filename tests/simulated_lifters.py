@@ -103,8 +103,9 @@ def wathan(repetitions: float) -> float:
 
 
 def mayhew(repetitions: float) -> float:
-    """Mayhew, divided by its value at one repetition."""
-    return (52.2 + 41.9 * math.exp(-0.055 * repetitions)) / (52.2 + 41.9 * math.exp(-0.055))
+    """Mayhew as printed from two repetitions on, joined to 1 at one repetition by a straight line."""
+    printed = 0.522 + 0.419 * math.exp(-0.055 * max(repetitions, 2.0))
+    return printed if repetitions >= 2.0 else 1.0 + (repetitions - 1.0) * (printed - 1.0)
 
 
 def exponential(repetitions: float) -> float:

@@ -41,7 +41,9 @@ def session_now(turn: Turn) -> Session | None:
     if last is None or last.takes(turn.at):
         return last
     if turn.at < last.opened_at:
-        return next((session for session in turn.work.sessions.near(turn.lifter.id, turn.at) if session.takes(turn.at)), None)
+        return next(
+            (session for session in turn.work.sessions.near(turn.lifter.id, turn.at) if session.takes(turn.at)), None
+        )
     return None
 
 
@@ -53,6 +55,12 @@ def told_day(turn: Turn, day: date | DaysAgo) -> date:
         return turn.today - timedelta(days=day.days)
     back = (turn.today.weekday() - day.weekday - 1) % DAYS_IN_WEEK + 1
     return turn.today - timedelta(days=back)
+
+
+def week_around(day: date) -> tuple[date, date]:
+    """Monday and Sunday of the week that a day lies in."""
+    first = day - timedelta(days=day.weekday())
+    return first, first + timedelta(days=DAYS_IN_WEEK - 1)
 
 
 def on_day(turn: Turn, day: date) -> tuple[Session | None, datetime]:

@@ -1,14 +1,21 @@
 """One turn of the conversation: a lifter, their message, the time, and the open unit of work."""
 
-from collections.abc import Mapping
+from collections import ChainMap
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from functools import cache
 
 from core.application.ports import InboxRow, UnitOfWork
 from core.domain.exercises import Catalogue, Exercise, catalogue
 from core.domain.profile import Lifter
 from core.domain.sessions import Session
 from core.domain.units import Unit
+
+
+@cache
+def _lifts_by_name() -> dict[str, Exercise]:
+    return {exercise.name: exercise for exercise in catalogue()}
 
 
 @dataclass(slots=True)
@@ -20,6 +27,7 @@ class Turn:
         lifter: As they stand now; `settle` changes them.
         row: The message.
         now: The clock; aware.
+        token: Gives a new random word for a question's id.
         new: The lifter wrote for the first time.
 
     """
@@ -28,6 +36,7 @@ class Turn:
     lifter: Lifter
     row: InboxRow
     now: datetime
+    token: Callable[[], str]
     new: bool = False
     touched: bool = False
     _own: Mapping[str, Exercise] | None = None
@@ -75,6 +84,11 @@ class Turn:
         if exercise is None:
             raise LookupError(f"no such exercise: {name}")
         return exercise
+
+    def exercises(self) -> Mapping[str, Exercise]:
+        """Every lift that the log can hold, by stored name."""
+        own = self.own_exercises()
+        return ChainMap(dict(own), dict(_lifts_by_name())) if own else _lifts_by_name()
 
     def keep(self, exercise: Exercise) -> None:
         """Store an exercise of the lifter's own."""

@@ -180,9 +180,10 @@ class Owned:
 
 def usual_gym(unit: Unit) -> Owned:
     """What a gym usually has: every kind of equipment, a full bar, and discs enough; common practice, no source."""
-    masses, mass = ((25.0, 20.0, 15.0, 10.0, 5.0, 2.5, 1.25), 20.0)
+    masses: tuple[float, ...] = (25.0, 20.0, 15.0, 10.0, 5.0, 2.5, 1.25)
+    mass = 20.0
     if unit is Unit.LB:
-        masses, mass = ((45.0, 35.0, 25.0, 10.0, 5.0, 2.5), 45.0)
+        masses, mass = (45.0, 35.0, 25.0, 10.0, 5.0, 2.5), 45.0
     return Owned(
         unit=unit,
         has=frozenset(Equipment),

@@ -3,6 +3,13 @@
 import unicodedata
 from collections.abc import Mapping
 
+_DROPPED: Mapping[int, None] = dict.fromkeys(
+    # Apostrophes and the marks typed for them, then the variation selectors that follow emoji.
+    [*map(ord, "'’‘‛ʼʻʹ′`´＇"), *range(0xFE00, 0xFE10)]
+)
+
+_MARKS = frozenset({"Mn", "Mc"})
+
 
 def fold(words: str) -> str:
     """Form of a name in which different ways of typing it are equal.
@@ -28,14 +35,6 @@ def fold(words: str) -> str:
         elif category[0] not in "CM" or character.isspace():
             kept.append(" ")
     return " ".join(_singular(word) for word in unicodedata.normalize("NFC", "".join(kept)).split())
-
-
-_DROPPED: Mapping[int, None] = dict.fromkeys(
-    # Apostrophes and the marks typed for them, then the variation selectors that follow emoji.
-    [*map(ord, "'’‘‛ʼʻʹ′`´＇"), *range(0xFE00, 0xFE10)]
-)
-
-_MARKS = frozenset({"Mn", "Mc"})
 
 
 def _singular(word: str) -> str:

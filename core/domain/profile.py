@@ -5,7 +5,6 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from core.domain.commands import Sign
 from core.domain.units import Load, Unit
 
 DAY_BEGINS_HOUR = 4
@@ -51,7 +50,8 @@ class Lifter:
         body_mass_off: They asked never to be asked for it.
         introduced: They were told who runs the bot and what is kept.
         consent: Their word on health data; None while they have not answered.
-        stopped_by: The warning sign that keeps training suggestions back until a clinician has looked at it.
+        stopped_at: When a warning sign was seen that keeps training suggestions back until a clinician has looked at it;
+            which sign is not kept.
 
     """
 
@@ -69,7 +69,7 @@ class Lifter:
     body_mass_off: bool = False
     introduced: bool = False
     consent: Consent | None = None
-    stopped_by: Sign | None = None
+    stopped_at: datetime | None = None
 
     def local(self, at: datetime) -> datetime:
         """The instant on this lifter's wall clock."""

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 
-from core.domain.commands import Command, Doubt, Respelt, Sign, Topic
+from core.domain.commands import Command, Doubt, PainAnswer, Respelt, Sign, Topic
 from core.domain.exercises import Muscle
 from core.domain.problems import Problem
 from core.domain.profile import Lifter
@@ -199,6 +199,7 @@ class Nothing(StrEnum):
     WHICH_REPS = "which reps"
     LAST_LOAD = "last load"
     DAY_AHEAD = "day ahead"
+    NO_SUCH_EXERCISE = "no such exercise"
     OPEN_QUESTION = "open question"
     BODY_MASS = "body mass"
 
@@ -327,7 +328,7 @@ class TapDidNothing:
     """A tap that changed nothing, and why; `chosen` is what was chosen before."""
 
     why: TapRefusal
-    chosen: Command | None = None
+    chosen: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -342,7 +343,13 @@ class Emergency:
     """A warning sign was seen: what to do now. It leads every other answer."""
 
     sign: Sign
-    zone: str = "UTC"
+
+
+@dataclass(frozen=True, slots=True)
+class PainAdvice:
+    """What a pain of this kind asks for; never a diagnosis."""
+
+    answer: PainAnswer
 
 
 @dataclass(frozen=True, slots=True)
@@ -374,6 +381,7 @@ Reply = (
     | TapDidNothing
     | Refused
     | Emergency
+    | PainAdvice
     | Forgotten
     | Fault
 )

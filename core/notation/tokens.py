@@ -9,7 +9,7 @@ from functools import lru_cache
 from typing import NamedTuple
 
 from core.domain.problems import Span
-from core.notation.vocabulary import GLUED, PARTS
+from core.notation.vocabulary import GLUED
 
 LONGEST_TEXT = 4000
 """Longest text that is read. [characters] A whole week pasted in is about 2,000; beyond it nobody typed."""
@@ -150,7 +150,7 @@ def tokens(text: Text) -> list[Token]:
             commented = True
             pounds = Token(kind, lexeme, start, end, spaced) if before is Kind.NUMBER else None
             continue
-        if kind is Kind.WORD and len(lexeme) > 1 and lexeme not in PARTS and _beside_number(text.folded, start, end):
+        if kind is Kind.WORD and len(lexeme) > 1 and lexeme not in GLUED and _beside_number(text.folded, start, end):
             found.extend(_taken_apart(lexeme, start, spaced=spaced))
         else:
             found.append(Token(kind, lexeme, start, end, spaced))
@@ -187,7 +187,9 @@ def _parts(word: str) -> tuple[str, ...]:
             if (head := best[start]) is not None and word[start:end] in GLUED
         ]
         best.append(min(ways, key=len) if ways else None)
-    return best[-1] or (word,)
+    parts = best[-1] or (word,)
+    # `fs80x5` is a front squat, not a failure and a second: single letters stand together only around a cross.
+    return parts if "x" in parts or any(len(part) > 1 for part in parts) else (word,)
 
 
 @lru_cache(maxsize=4096)

@@ -45,20 +45,25 @@ class DiscSums:
         Of two ways with as many discs the one with the heavier discs is taken.
         """
         kilograms, pounds = self._tables
-        ways = [
+        ways: list[list[Load]] = [
             sorted((*discs, *pounds[ng - one]), key=mass_ng, reverse=True)
             for one, discs in kilograms.items()
             if ng - one in pounds
         ]
         if not ways:
             return None
-        return tuple(min(ways, key=lambda way: (len(way), [-mass_ng(disc) for disc in way])))
+        ways.sort(key=_rank)
+        return tuple(ways[0])
 
 
 @lru_cache(maxsize=64)
 def disc_sums(discs: tuple[Discs, ...], *, one_by_one: bool = False) -> DiscSums:
     """The loads of some discs, kept: the same discs are asked about over and over."""
     return DiscSums(discs, one_by_one=one_by_one)
+
+
+def _rank(way: list[Load]) -> tuple[int, list[int]]:
+    return len(way), [-mass_ng(disc) for disc in way]
 
 
 def _sums(discs: Sequence[Discs], *, times: int) -> dict[int, tuple[Load, ...]]:

@@ -116,16 +116,6 @@ class Link(Protocol):
         """Run a change for each of many values."""
 
 
-def columns_of(table: sa.Table, *, but: Sequence[str] = ()) -> list[sa.ColumnElement[object]]:
-    """Columns of a table in their order, some left out."""
-    return [column for column in table.c if column.name not in but]
-
-
-def binds_of(table: sa.Table, *, but: Sequence[str] = ()) -> dict[str, sa.BindParameter[object]]:
-    """A value to be given for each column of a table under its name, some left out."""
-    return {column.name: sa.bindparam(column.name, type_=column.type) for column in table.c if column.name not in but}
-
-
 class _Prepared:
     __slots__ = ("_converted", "_fixed", "_order", "converted_results", "text")
 
@@ -160,11 +150,11 @@ class _Prepared:
 
 @cache
 def _dialect(engine: Engine) -> Dialect:
-    # Imported for the engine in use only. Both number their arguments by place.
+    # Loaded for the engine in use only. Arguments go by place on both.
     if engine is Engine.SQLITE:
         from sqlalchemy.dialects.sqlite.pysqlite import SQLiteDialect_pysqlite
 
         return SQLiteDialect_pysqlite(paramstyle="qmark")
     from sqlalchemy.dialects.postgresql.psycopg import PGDialect_psycopg
 
-    return PGDialect_psycopg(paramstyle="format")
+    return PGDialect_psycopg(paramstyle="format")  # type: ignore[no-untyped-call]  # SQLAlchemy leaves it untyped

@@ -18,6 +18,7 @@ class Assumptions:
     idle_drift: float = 0.01
     curve_sd_factor: float = 1.0
     curve_weeks: float = 150.0
+    shape_sd: float = 0.3
     bias: float = 0.7
     bias_sd: float = 0.65
     bias_weeks: float = 100.0

@@ -3,12 +3,12 @@
 import math
 from dataclasses import dataclass
 
-LEVEL, GAIN, CURVE, BIAS, FATIGUE, UNTOLD, FORM = range(7)
+LEVEL, GAIN, CURVE, SHAPE, BIAS, FATIGUE, UNTOLD, FORM = range(8)
 """Places of the seven quantities: log of the one-repetition maximum in kg [1]; its gain [1/week]; personal parameter of
 the repetition curve [1]; repetitions more than reported that are left [repetitions]; repetitions lost with each earlier
 set [repetitions]; repetitions left when nothing is told [repetitions]; the day's form, as a part of the load [1]."""
 
-SIZE = 7
+SIZE = 8
 
 Vector = tuple[float, ...]
 

@@ -13,6 +13,7 @@ from core.strength.belief import (
     FORM,
     GAIN,
     LEVEL,
+    SHAPE,
     SIZE,
     UNTOLD,
     Belief,
@@ -218,7 +219,7 @@ def load_for(
         return None
     mean = track.belief.mean
     lasted = _lasted(mean, repetitions=repetitions, left=left, earlier=sets - 1)
-    return math.exp(mean[LEVEL] - math.exp(mean[CURVE]) * _curve(track.leg_dominant).cost(lasted))
+    return math.exp(mean[LEVEL] - _cost(_curve(track.leg_dominant), mean, lasted))
 
 
 def share(
@@ -235,7 +236,7 @@ def share(
     track = _now(state, lift, at, assumptions)
     mean = _prior(_curve(lift.leg_dominant), assumptions).mean if track is None else track.belief.mean
     lasted = _lasted(mean, repetitions=repetitions, left=left, earlier=sets - 1)
-    return math.exp(-math.exp(mean[CURVE]) * _curve(lift.leg_dominant).cost(lasted))
+    return math.exp(-_cost(_curve(lift.leg_dominant), mean, lasted))
 
 
 def expected_left(
@@ -267,7 +268,7 @@ def expected_left(
     if track is None:
         return None
     mean = track.belief.mean
-    able = _curve(track.leg_dominant).repetitions(load_kg / math.exp(mean[LEVEL]), personal=mean[CURVE])
+    able = _able(_curve(track.leg_dominant), mean, mean[LEVEL] - math.log(load_kg))
     return _reported(able - repetitions - mean[FATIGUE] * (set_number - 1), mean[BIAS])
 
 
@@ -308,6 +309,7 @@ def _prior(curve: RepetitionCurve, assumptions: Assumptions) -> Belief:
         a.level_sd,
         a.gain_sd,
         curve.spread * a.curve_sd_factor,
+        a.shape_sd,
         a.bias_sd,
         a.fatigue_sd,
         a.untold_sd,
@@ -325,7 +327,7 @@ def _prior(curve: RepetitionCurve, assumptions: Assumptions) -> Belief:
 
 
 def _rest(a: Assumptions) -> Vector:
-    return (a.level, a.gain, 0.0, a.bias, a.fatigue, a.untold, 0.0)
+    return (a.level, a.gain, 0.0, 0.0, a.bias, a.fatigue, a.untold, 0.0)
 
 
 def _begun(state: FamilyState, lift: Lift, *, day: float, session: str, assumptions: Assumptions) -> Track:
@@ -382,12 +384,13 @@ def _drifted(belief: Belief, weeks: float, a: Assumptions) -> Belief:
     return carried(
         belief,
         step=min(weeks, a.gain_lasts_weeks),
-        keep=(1.0, keep_gain, keep_curve, keep_bias, keep_fatigue, keep_untold, 1.0),
-        rest=(0.0, a.gain, 0.0, a.bias, a.fatigue, a.untold, belief.mean[FORM]),
+        keep=(1.0, keep_gain, keep_curve, keep_curve, keep_bias, keep_fatigue, keep_untold, 1.0),
+        rest=(0.0, a.gain, 0.0, 0.0, a.bias, a.fatigue, a.untold, belief.mean[FORM]),
         noise=(
             a.level_drift**2 * weeks + (a.idle_drift * idle) ** 2,
             a.gain_sd**2 * (1.0 - keep_gain * keep_gain),
             curve_sd**2 * (1.0 - keep_curve * keep_curve),
+            a.shape_sd**2 * (1.0 - keep_curve * keep_curve),
             a.bias_sd**2 * (1.0 - keep_bias * keep_bias),
             a.fatigue_sd**2 * (1.0 - keep_fatigue * keep_fatigue),
             a.untold_sd**2 * (1.0 - keep_untold * keep_untold),
@@ -446,11 +449,10 @@ def _taught(track: Track, evidence: Evidence, a: Assumptions) -> Belief:
     surely = evidence.measured or evidence.failed or evidence.to_failure
     done = evidence.repetitions
     tired = mean[FATIGUE] * earlier
-    steep = math.exp(mean[CURVE])
     log_load = math.log(evidence.load_kg)
     # Derivatives are taken at the repetitions that the belief expects of this load, not at the ones reported: a
     # derivative that carries the report's error would teach a flat curve and a low maximum.
-    able = _able(curve, (mean[LEVEL] + mean[FORM] - log_load) / steep)
+    able = _able(curve, mean, mean[LEVEL] + mean[FORM] - log_load)
     untold = False
     if evidence.measured:
         left, noise = 0.0, 0.2
@@ -460,9 +462,12 @@ def _taught(track: Track, evidence: Evidence, a: Assumptions) -> Belief:
         left, noise, untold = mean[UNTOLD], 1.3, True
     else:
         left, noise = told + mean[BIAS], a.report_noise + a.report_noise_growth * told
-    cost = steep * curve.cost(able)
-    slope = steep * curve.slope(able)
-    about, _ = spread(belief, (1.0, 0.0, -cost, -slope * (told is not None), -slope * earlier, -slope * untold, 1.0))
+    cost = _cost(curve, mean, able)
+    slope = _slope(curve, mean, able)
+    about, _ = spread(
+        belief,
+        (1.0, 0.0, -cost, -cost * _shape(able), -slope * (told is not None), -slope * earlier, -slope * untold, 1.0),
+    )
     point = able
     if about > 0.01:
         point = min(done + left + tired, FURTHEST_REPETITIONS)
@@ -473,13 +478,14 @@ def _taught(track: Track, evidence: Evidence, a: Assumptions) -> Belief:
         left = (told or 0.0) + mean[BIAS] * share_of_bias + (1.0 if evidence.at_least else 0.0)
         noise = a.report_noise + a.report_noise_growth * expected + (0.7 if evidence.at_least else 0.0)
     lasted = done + left + tired
-    slope = steep * curve.slope(point)
-    cost = steep * curve.cost(point)
+    slope = _slope(curve, mean, point)
+    cost = _cost(curve, mean, point)
     margin = mean[LEVEL] + mean[FORM] - cost - slope * (lasted - point) - log_load
     direction = (
         1.0,
         0.0,
         -cost,
+        -cost * _shape(point),
         -slope * share_of_bias,
         -slope * earlier,
         -slope if untold else 0.0,
@@ -525,12 +531,36 @@ def _taught(track: Track, evidence: Evidence, a: Assumptions) -> Belief:
     )
 
 
-def _able(curve: RepetitionCurve, cost: float) -> float:
+PIVOT = 8.0
+
+
+def _shape(repetitions: float) -> float:
+    past = max(repetitions - 1.0, 0.0)
+    return (past - PIVOT) / (past + PIVOT)
+
+
+def _cost(curve: RepetitionCurve, mean: Vector, repetitions: float) -> float:
+    return math.exp(mean[CURVE] + mean[SHAPE] * _shape(repetitions)) * curve.cost(repetitions)
+
+
+def _slope(curve: RepetitionCurve, mean: Vector, repetitions: float) -> float:
+    bent = 2.0 * PIVOT / (max(repetitions - 1.0, 0.0) + PIVOT) ** 2
+    return math.exp(mean[CURVE] + mean[SHAPE] * _shape(repetitions)) * (
+        curve.slope(repetitions) + curve.cost(max(repetitions, 1.0)) * mean[SHAPE] * bent
+    )
+
+
+def _able(curve: RepetitionCurve, mean: Vector, cost: float) -> float:
     if cost <= 0.0:
-        return 1.0 + cost / curve.slope(1.0)
-    if cost >= curve.cost(FURTHEST_REPETITIONS):
+        return 1.0 + cost / _slope(curve, mean, 1.0)
+    if cost >= _cost(curve, mean, FURTHEST_REPETITIONS):
         return FURTHEST_REPETITIONS
-    return 1.0 + math.expm1(cost / curve.steepness) / curve.bend
+    guess = curve.repetitions(math.exp(-cost), personal=mean[CURVE])
+    for _ in range(3):
+        guess = min(
+            max(guess - (_cost(curve, mean, guess) - cost) / _slope(curve, mean, guess), 1.0), FURTHEST_REPETITIONS
+        )
+    return guess
 
 
 def _explained(rows: tuple[Vector, ...], place: int, others: tuple[int, int]) -> float:

@@ -84,11 +84,11 @@ class RepetitionCurve:
         return self.steepness * self.bend / (1.0 + self.bend * max(0.0, repetitions - 1.0))
 
 
-BENCH_PRESS = RepetitionCurve(steepness=0.89327, bend=0.041328, spread=0.14)
+BENCH_PRESS = RepetitionCurve(steepness=3.9600, bend=0.0082527, spread=0.14)
 """Upper-body lifts: the least-squares fit to rows 1 to 10 of the NSCA training load table. The rows 11 to 15 jump and are
 printed differently in places; they are not fitted."""
 
-LEG_DOMINANT = RepetitionCurve(steepness=0.67420, bend=0.041328, spread=0.20)
+LEG_DOMINANT = RepetitionCurve(steepness=3.0046, bend=0.0082527, spread=0.20)
 """Lifts led by the legs: the same bend, fitted to the same table, which is meant for squats too, and to the leg press rows
 of Richens & Cleather 2014 (lifters) and Nuzzo et al. 2024, table and rows weighing alike. The wide spread between lifters
 holds both."""

@@ -1,0 +1,124 @@
+"""Correcting: undo, fix, and messages that were edited or deleted."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from core.application import follow, log, resolve
+from core.application.turn import Turn
+from core.domain.commands import Fix, LogSets, Respelt
+from core.domain.replies import Logged, Nothing, NothingThere, Reply, TakenBack
+from core.domain.sets import LoggedSet
+
+
+def undo(turn: Turn) -> list[Reply]:
+    """Take back the last change to the log: sets that it added go, sets that it took out come back."""
+    change = turn.work.sets.last_change(turn.lifter.id)
+    if change is None:
+        return [NothingThere(Nothing.TO_UNDO)]
+    added = tuple(turn.work.sets.added_by(turn.lifter.id, change))
+    restored = tuple(turn.work.sets.taken_back_by(turn.lifter.id, change))
+    records = follow.records_of(turn, (*added, *restored))
+    turn.work.sets.erase([each.id for each in added])
+    turn.work.sets.restore([each.id for each in restored])
+    follow.after_removal(turn, (*added, *restored))
+    _tidy_sessions(turn, (*added, *restored))
+    for key in dict.fromkeys(each.root_key for each in added):
+        if not restored:
+            turn.work.inbox.erase_text(turn.row.address.connector, key)
+    return [TakenBack(removed=added, restored=restored, records=follow.fallen(turn, records))]
+
+
+def fix(turn: Turn, command: Fix) -> list[Reply]:
+    """Replace the last set by what was told; what was not told stays."""
+    session = turn.last_session()
+    sets = () if session is None else turn.work.sets.of_session(session.id)
+    if not sets:
+        return [NothingThere(Nothing.TO_FIX)]
+    old = _last_told(sets)
+    first = log.changed(log.as_read(old), command.sets[0])
+    rest = tuple([log.changed(first, each) for each in command.sets[1:]])
+    return _replace(turn, (old,), LogSets((first, *rest)))
+
+
+def edited(turn: Turn, command: LogSets, *, respelt: tuple[Respelt, ...] = ()) -> list[Reply] | None:
+    """Put the sets of an edited message in place of what that message told; None if it told none."""
+    old = tuple(turn.work.sets.of_root(turn.lifter.id, turn.row.message_key))
+    if not old:
+        return None
+    return _replace(turn, old, command, respelt=respelt)
+
+
+def removed(turn: Turn) -> list[Reply]:
+    """Take out what a message told, for it was deleted (or edited into something else)."""
+    old = tuple(turn.work.sets.of_root(turn.lifter.id, turn.row.message_key))
+    turn.work.questions.withdraw(turn.lifter.id, turn.row.message_key)
+    if not old:
+        return []
+    records = follow.records_of(turn, old)
+    turn.work.sets.erase([each.id for each in old])
+    follow.after_removal(turn, old)
+    _tidy_sessions(turn, old)
+    return [TakenBack(removed=old, records=follow.fallen(turn, records))]
+
+
+def _replace(
+    turn: Turn, old: tuple[LoggedSet, ...], command: LogSets, *, respelt: tuple[Respelt, ...] = ()
+) -> list[Reply]:
+    first = old[0]
+    before = [each for each in turn.work.sets.of_session(first.session_id) if each.position < first.position]
+    current = before[-1].exercise if before else None
+    sets = resolve.resolved(
+        turn,
+        command.sets,
+        at=first.at,
+        current=first.exercise if not _names_any(command) else current,
+        before=before,
+        root_key=first.root_key,
+        place=first.place,
+    )
+    if not isinstance(sets, tuple):
+        return [sets] if isinstance(sets, NothingThere) else [NothingThere(Nothing.WHICH_EXERCISE)]
+    records = follow.records_of(turn, old)
+    turn.work.sets.take_back([each.id for each in old], change=turn.row.id)
+    follow.after_removal(turn, old)
+    session = turn.work.sessions.by_id(turn.lifter.id, first.session_id)
+    if session is None:
+        raise LookupError(f"no such session: {first.session_id}")
+    followed = follow.log(turn, [replace(each, session_id=session.id) for each in sets])
+    _tidy_sessions(turn, old)
+    reply: Logged = log.answer(
+        turn,
+        session,
+        followed.sets,
+        before=before,
+        followed=followed,
+        respelt=respelt,
+        replaced=True,
+        taken_back=follow.fallen(turn, records),
+    )
+    return [reply]
+
+
+def _names_any(command: LogSets) -> bool:
+    return command.sets[0].exercise is not None
+
+
+def _last_told(sets: Sequence[LoggedSet]) -> LoggedSet:
+    """The set that was told last: of the newest message, the last place."""
+    return max(sets, key=lambda each: each.id)
+
+
+def _tidy_sessions(turn: Turn, touched: tuple[LoggedSet, ...]) -> None:
+    """Bring the ends of sessions in line with the sets that are left; a session without sets goes."""
+    for session_id in dict.fromkeys(each.session_id for each in touched):
+        session = turn.work.sessions.by_id(turn.lifter.id, session_id)
+        if session is None:
+            continue
+        left = turn.work.sets.of_session(session_id)
+        if not left:
+            turn.work.sessions.remove(session_id)
+        else:
+            turn.work.sessions.save(
+                replace(session, opened_at=left[0].at, last_set_at=left[-1].at, exercise=left[-1].exercise)
+            )
+    turn.session_changed()

@@ -1,0 +1,280 @@
+"""Logging: sets into the log, the last set again, and the answer that follows."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
+
+from core.application import follow, questions, resolve
+from core.application.turn import Turn
+from core.domain.commands import Cancel, LogSets, Respelt, Same
+from core.domain.replies import (
+    Ask,
+    EstimateTold,
+    Logged,
+    MuscleWeek,
+    Nothing,
+    NothingThere,
+    Option,
+    Reply,
+)
+from core.domain.sessions import Session
+from core.domain.sets import Counted, LoggedSet, SetRead
+from core.strength import estimate as strength
+from core.strength.evidence import Lift
+from core.workload.hard_sets import weekly_sets
+
+MOST_ABOVE = 1.15
+"""An implied maximum this much above the interval's upper end is asked about before it counts. [1]"""
+
+SURPRISING = frozenset({Counted.TOO_EASY, Counted.TOO_LIGHT, Counted.TOO_MANY, Counted.NOTHING_DONE})
+"""Verdicts that a lifter may not expect, told in the answer."""
+
+
+def log_sets(
+    turn: Turn,
+    command: LogSets,
+    *,
+    respelt: Sequence[Respelt] = (),
+    sure: bool = False,
+    replaced: bool = False,
+    root_key: str | None = None,
+    taken_back: Sequence[str] = (),
+) -> list[Reply]:
+    """Store sets and tell what follows.
+
+    Args:
+        turn: The turn.
+        command: What was read.
+        respelt: Names taken by close spelling.
+        sure: The lifter has confirmed a load far above the estimate.
+        replaced: The sets stand in place of others.
+        root_key: The message that the sets count under, where it is not this one.
+        taken_back: Exercises whose records the replaced sets held.
+
+    """
+    key = root_key or turn.row.message_key
+    day = None if command.day is None else resolve.told_day(turn, command.day)
+    if day is not None and day > turn.today:
+        return [NothingThere(Nothing.DAY_AHEAD)]
+    if day is None or day == turn.today:
+        session, at = resolve.session_now(turn), turn.at
+    else:
+        session, at = resolve.on_day(turn, day)
+    before = () if session is None else turn.work.sets.of_session(session.id)
+    current = session.exercise if session is not None else None
+    sets = resolve.resolved(turn, command.sets, at=at, current=current, before=before, root_key=key)
+    if not isinstance(sets, tuple):
+        return [questions.about_unresolved(turn, command, sets)]
+    if not sure and (above := _far_above(turn, sets)):
+        return [questions.ask(turn, Ask.HEAVY, (Option(command), Option(Cancel())), word=above[0], figures=above[1])]
+    session = _session_with(turn, session, sets, day)
+    followed = follow.log(turn, [replace(each, session_id=session.id) for each in sets])
+    _learn_unit(turn, command.sets)
+    return [
+        answer(
+            turn,
+            session,
+            followed.sets,
+            before=before,
+            followed=followed,
+            respelt=tuple(respelt),
+            replaced=replaced,
+            taken_back=tuple(taken_back),
+        )
+    ]
+
+
+def same(turn: Turn, command: Same) -> list[Reply]:
+    """Log the session's last set again, with what was told anew."""
+    session = resolve.session_now(turn)
+    sets = () if session is None else turn.work.sets.of_session(session.id)
+    if not sets:
+        return [NothingThere(Nothing.TO_REPEAT)]
+    again = changed(as_read(sets[-1]), command.changes)
+    if command.changes.rir is None and command.changes.rpe is None:
+        # Effort is not the set: it was not told this time.
+        again = replace(again, rir=None, rpe=None, at_least=False)
+    return log_sets(turn, LogSets((again,) * command.times))
+
+
+def as_read(each: LoggedSet) -> SetRead:
+    """A logged set as the text that would log it again is read."""
+    return SetRead(
+        exercise=each.exercise,
+        load=each.load,
+        unit=None if each.load is None else each.unit,
+        reps=each.reps,
+        rir=each.rir,
+        rpe=each.rpe,
+        at_least=each.at_least,
+        failed=each.failed,
+        warmup=each.warmup,
+        bodyweight=each.bodyweight,
+        per_side=each.per_side,
+        seconds=each.seconds,
+        helped=each.helped,
+        measured=each.measured,
+        parts=each.parts,
+    )
+
+
+def changed(old: SetRead, new: SetRead) -> SetRead:
+    """A set with what was told anew; what was not told stays."""
+    effort_told = new.rir is not None or new.rpe is not None
+    load_told = new.load is not None or new.bar
+    done_told = new.reps is not None or new.seconds is not None
+    return replace(
+        old,
+        exercise=new.exercise or old.exercise,
+        load=new.load if load_told else old.load,
+        unit=(new.unit or old.unit) if load_told else old.unit,
+        bar=new.bar,
+        step=new.step,
+        plates=new.plates,
+        load_per_side=new.load_per_side,
+        bodyweight=new.bodyweight or (old.bodyweight and not load_told),
+        reps=new.reps if done_told else old.reps,
+        seconds=new.seconds if done_told else old.seconds,
+        rir=new.rir if effort_told else old.rir,
+        rpe=new.rpe if effort_told else old.rpe,
+        at_least=new.at_least if effort_told else old.at_least,
+        failed=new.failed or (old.failed and not done_told),
+        warmup=new.warmup or (old.warmup and new.load is None),
+        per_side=new.per_side or old.per_side,
+        helped=new.helped or old.helped,
+        measured=new.measured or old.measured,
+        parts=new.parts if done_told else old.parts,
+    )
+
+
+def answer(
+    turn: Turn,
+    session: Session,
+    sets: tuple[LoggedSet, ...],
+    *,
+    before: Sequence[LoggedSet],
+    followed: follow.Followed,
+    respelt: tuple[Respelt, ...] = (),
+    replaced: bool = False,
+    taken_back: tuple[str, ...] = (),
+) -> Logged:
+    """The answer to sets: the reading in one line, the estimate once an exercise, the week."""
+    last = sets[-1]
+    work = [each for each in (*before, *sets) if each.exercise == last.exercise and not each.warmup]
+    told = tuple(
+        each
+        for name in dict.fromkeys(each.exercise for each in sets if not each.warmup)
+        if replaced or not any(old.exercise == name and not old.warmup for old in before)
+        if (each := estimate_told(turn, name)) is not None
+    )
+    surprising = last.counted if last.counted in SURPRISING else None
+    assumed = turn.new and not turn.lifter.unit_told and any(each.load is not None for each in sets)
+    return Logged(
+        sets=sets,
+        number=0 if last.warmup else len(work),
+        day=None if session.day == turn.today else session.day,
+        estimates=told if turn.lifter.stopped_at is None else (),
+        week=week_of(turn, session.day, sets),
+        records=tuple(followed.broken),
+        taken_back=taken_back,
+        respelt=respelt,
+        unit_assumed=assumed,
+        replaced=replaced,
+        not_hard=surprising,
+    )
+
+
+def estimate_told(turn: Turn, name: str) -> EstimateTold | None:
+    """The estimate of an exercise as it stands now; None without any evidence."""
+    exercise = turn.known(name)
+    lift = Lift.of(exercise)
+    standing = follow.standing_from(turn.work.estimates.state(turn.lifter.id, lift.family))
+    if standing.state.track(lift.name) is None:
+        return None
+    found = strength.estimate(standing.state, lift, turn.now)
+    if found is None:
+        return None
+    carried = 0.0
+    if exercise.body_share > 0:
+        if turn.lifter.body_mass_kg is None:
+            return None
+        carried = exercise.body_share * turn.lifter.body_mass_kg
+    return EstimateTold(
+        exercise=name,
+        unit=turn.unit,
+        estimate_kg=found.mean_kg - carried,
+        low_kg=found.low_kg - carried,
+        high_kg=found.high_kg - carried,
+        level=strength.INTERVAL,
+        added_to_body=carried > 0,
+    )
+
+
+def week_of(turn: Turn, day: date, sets: Sequence[LoggedSet]) -> tuple[MuscleWeek, ...]:
+    """Hard sets so far, in the week of a day, of the muscles that some sets train directly."""
+    direct = {muscle for each in sets for muscle in turn.known(each.exercise).direct}
+    return tuple(each for each in muscles_of_week(turn, day) if each.muscle in direct)
+
+
+def muscles_of_week(turn: Turn, day: date) -> tuple[MuscleWeek, ...]:
+    """Hard sets by muscle in the week of a day, Monday to Sunday."""
+    first, last = resolve.week_around(day)
+    rows = turn.work.sets.counted(turn.lifter.id, first, last)
+    return tuple(
+        MuscleWeek(muscle, found.sets, found.sessions)
+        for muscle, found in weekly_sets(rows, exercises=turn.exercises()).muscles.items()
+    )
+
+
+def _session_with(turn: Turn, session: Session | None, sets: Sequence[LoggedSet], day: date | None) -> Session:
+    first, last = sets[0].at, sets[-1].at
+    name = sets[-1].exercise
+    if session is None:
+        past = day is not None and day != turn.today
+        session = turn.work.sessions.add(
+            Session(
+                lifter_id=turn.lifter.id,
+                day=day if day is not None else turn.lifter.day_of(first),
+                opened_at=first,
+                last_set_at=last,
+                closed_at=last if past else None,
+                exercise=name,
+            )
+        )
+        turn.session_changed()
+        return session
+    session = replace(
+        session,
+        opened_at=min(session.opened_at, first),
+        last_set_at=max(session.last_set_at, last),
+        exercise=name,
+    )
+    turn.work.sessions.save(session)
+    turn.session_changed()
+    return session
+
+
+def _far_above(turn: Turn, sets: Sequence[LoggedSet]) -> tuple[str, tuple[tuple[str, float], ...]] | None:
+    """The first set whose implied maximum lies far above the interval, and the figures that show it."""
+    for each in sets:
+        if each.warmup or each.moved_kg is None or not each.reps or each.seconds is not None:
+            continue
+        exercise = turn.known(each.exercise)
+        lift = Lift.of(exercise)
+        standing = follow.standing_from(turn.work.estimates.state(turn.lifter.id, lift.family))
+        if standing.state.track(lift.name) is None:
+            continue
+        found = strength.estimate(standing.state, lift, turn.now)
+        left, _ = follow.told_left(each)
+        share = strength.share(standing.state, lift, turn.now, repetitions=each.reps, left=left or 0.0)
+        if found is not None and each.moved_kg / share > MOST_ABOVE * found.high_kg:
+            implied = each.moved_kg / share - (each.moved_kg - each.load_kg)
+            high = found.high_kg - (each.moved_kg - each.load_kg)
+            return each.exercise, (("implied", implied), ("high", high))
+    return None
+
+
+def _learn_unit(turn: Turn, read: Sequence[SetRead]) -> None:
+    told = next((each.unit for each in read if each.unit is not None), None)
+    if told is not None and not turn.lifter.unit_told:
+        turn.settle(replace(turn.lifter, unit=told, unit_told=True))

@@ -1,0 +1,154 @@
+"""Questions: asked with options to tap, answered once, by their own lifter, in time."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import timedelta
+
+from core.application import resolve
+from core.application.ports import AskedQuestion
+from core.application.turn import Turn
+from core.domain.commands import (
+    AllWell,
+    Cancel,
+    Doubt,
+    LogSets,
+    NewExercise,
+    Pain,
+    PainAnswer,
+    Question,
+    Sign,
+    Unwell,
+)
+from core.domain.exercises import Muscle
+from core.domain.names import fold
+from core.domain.replies import Ask, Asked, NothingThere, Option, TapDidNothing, TapRefusal
+from core.notation.messages import canonical
+
+OPEN_FOR = timedelta(hours=24)
+"""How long a question can be answered. [h] Past that nobody remembers what it was about."""
+
+MUSCLES_OFFERED = (
+    Muscle.CHEST,
+    Muscle.FRONT_SHOULDERS,
+    Muscle.TRICEPS,
+    Muscle.UPPER_BACK,
+    Muscle.BICEPS,
+    Muscle.QUADRICEPS,
+    Muscle.HAMSTRINGS,
+    Muscle.ABS,
+)
+"""Muscles offered for an exercise of the lifter's own: a screenful, from the press outwards."""
+
+NEW_EXERCISE_LINE = "\n"
+"""Parts the text that keeps a new exercise from the text that logs sets of it."""
+
+
+def ask(
+    turn: Turn,
+    about: Doubt | Ask,
+    options: Sequence[Option],
+    *,
+    text: str = "",
+    word: str = "",
+    span: tuple[int, int] | None = None,
+    sign: Sign | None = None,
+    figures: tuple[tuple[str, float], ...] = (),
+    sends: Sequence[str] | None = None,
+) -> Asked:
+    """Store a question and hand it over to be shown."""
+    asked = AskedQuestion(
+        id=turn.token(),
+        lifter_id=turn.lifter.id,
+        doubt=about.value,
+        sends=tuple(sends) if sends is not None else tuple([canonical(option.command) for option in options]),
+        labels=(),
+        habits=tuple([option.habit for option in options]),
+        message_key=turn.row.message_key,
+        sent_at=turn.at,
+        asked_at=turn.now,
+        expires_at=turn.now + OPEN_FOR,
+    )
+    turn.work.questions.ask(asked)
+    return Asked(
+        id=asked.id,
+        about=about,
+        options=tuple(options),
+        text=text,
+        word=word,
+        span=span,
+        sign=sign,
+        figures=figures,
+    )
+
+
+def about_reading(turn: Turn, question: Question) -> Asked:
+    """Ask which of two sensible readings is meant."""
+    options = [
+        Option(choice.command, ("", "") if choice.habit is None else (choice.habit.key, choice.habit.value))
+        for choice in question.choices
+    ]
+    span = (question.span.start, question.span.end)
+    word = question.text[span[0] : span[1]]
+    return ask(turn, question.doubt, options, text=question.text, word=word, span=span)
+
+
+def about_unresolved(turn: Turn, command: LogSets, why: resolve.Unresolved) -> Asked | NothingThere:
+    """Ask what keeps sets out of the log, where a tap can settle it."""
+    match why:
+        case NothingThere():
+            return why
+        case resolve.SideInDoubt(exercise=exercise):
+            with_bar = replace(command, sets=resolve.with_sides_summed(turn, command.sets, bar=True))
+            without = replace(command, sets=resolve.with_sides_summed(turn, command.sets, bar=False))
+            options = (Option(with_bar, ("side", "bar")), Option(without, ("side", "no bar")))
+            return ask(turn, Doubt.SIDE, options, word=exercise.name)
+        case resolve.UnknownExercise(words=words):
+            return _about_new_exercise(turn, command, words)
+
+
+def about_sign(turn: Turn, sign: Sign, word: str) -> Asked:
+    """Ask whether a doubtful word is a warning sign."""
+    return ask(turn, Ask.SIGN, (Option(Unwell(sign)), Option(AllWell())), word=word, sign=sign)
+
+
+def about_pain(turn: Turn, word: str) -> Asked:
+    """Ask how a pain behaves."""
+    return ask(turn, Ask.PAIN, tuple([Option(Pain(each)) for each in PainAnswer]), word=word)
+
+
+def tapped(turn: Turn, question_id: str, chosen: int) -> AskedQuestion | TapDidNothing:
+    """Take an answer: the question it settles, or why the tap does nothing."""
+    question = turn.work.questions.get(question_id)
+    if question is None or not 0 <= chosen < len(question.sends):
+        return TapDidNothing(TapRefusal.UNKNOWN)
+    if question.lifter_id != turn.lifter.id:
+        return TapDidNothing(TapRefusal.NOT_YOURS)
+    if question.chosen is not None:
+        return TapDidNothing(TapRefusal.ALREADY, question.sends[question.chosen])
+    if turn.now >= question.expires_at:
+        return TapDidNothing(TapRefusal.TOO_LATE)
+    turn.work.questions.answer(question_id, chosen)
+    turn.learn(*question.habits[chosen])
+    return question
+
+
+def by_letter(turn: Turn, text: str) -> tuple[str, int] | None:
+    """The question and the option that a single letter answers; None if no question is open or it is no letter."""
+    letter = text.strip().rstrip(").").lower()
+    if len(letter) != 1 or not "a" <= letter <= "z":
+        return None
+    newest = next((each for each in turn.work.questions.open(turn.lifter.id) if turn.now < each.expires_at), None)
+    chosen = ord(letter) - ord("a")
+    if newest is None or chosen >= len(newest.sends):
+        return None
+    return newest.id, chosen
+
+
+def _about_new_exercise(turn: Turn, command: LogSets, words: str) -> Asked:
+    name = fold(words)
+    sets = tuple([replace(each, exercise=name) if each.exercise == words else each for each in command.sets])
+    then = canonical(replace(command, sets=sets))
+    commands = [NewExercise(name, muscle) for muscle in (*MUSCLES_OFFERED, None)]
+    options = [*map(Option, commands), Option(Cancel())]
+    sends = [canonical(each) + NEW_EXERCISE_LINE + then for each in commands]
+    return ask(turn, Ask.EXERCISE, options, word=name, sends=[*sends, canonical(Cancel())])

@@ -1,0 +1,194 @@
+"""Pieces: what the words and numbers of a text mean one by one, before they make sets."""
+
+from dataclasses import dataclass
+from enum import Enum, auto
+
+from core.domain.units import Unit
+
+
+class Role(Enum):
+    """What a number counts, where its own words say so."""
+
+    BARE = auto()
+    LOAD = auto()
+    REPS = auto()
+    SETS = auto()
+    SECONDS = auto()
+    PAIR = auto()  # `40s`: seconds, or the dumbbells of 40
+
+
+class Side(Enum):
+    """What a number is told for, where it is for one side only."""
+
+    BOTH = auto()
+    SIDE = auto()
+    LIMB = auto()  # an arm, a leg: never one half of a bar
+    HAND = auto()
+
+
+@dataclass(slots=True)
+class Number:
+    """A number with what its words say about it.
+
+    Args:
+        value: As typed.
+        start: First place in the folded text.
+        end: Place after the last.
+        role: What it counts.
+        unit: Unit of load, if typed.
+        side: Told for one side.
+        also: Further numbers in its place (`10/8/6`, `5-5-5`).
+        more: Repetitions after short rests (`8+3+2`).
+        at_least: A plus behind it (`5+`).
+        failed: Written as a miss (`F` in place of repetitions), or with one.
+        signed: `+` or `-` before it, as a sign of the load.
+        bodyweight: Body mass, with `value` added.
+        bar: The empty bar, with `value` added.
+        bare_body: Body mass or the empty bar and nothing added: `value` says nothing.
+        plates: Counts pairs of the largest disc.
+
+    """
+
+    value: float
+    start: int
+    end: int
+    role: Role = Role.BARE
+    unit: Unit | None = None
+    side: Side = Side.BOTH
+    also: tuple[float, ...] = ()
+    more: tuple[int, ...] = ()
+    at_least: bool = False
+    failed: bool = False
+    signed: str = ""
+    bodyweight: bool = False
+    bar: bool = False
+    bare_body: bool = False
+    plates: bool = False
+
+    @property
+    def whole(self) -> bool:
+        """Whether it can count repetitions or sets."""
+        return self.value.is_integer()
+
+
+class Link(Enum):
+    """What joins two numbers."""
+
+    CROSS = auto()
+    AT = auto()
+    FOR = auto()
+    OF = auto()
+    WITH = auto()
+    DASH = auto()
+    SLASH = auto()
+    EQUALS = auto()
+
+
+@dataclass(slots=True)
+class Join:
+    """A word or sign that joins two numbers."""
+
+    link: Link
+    start: int
+    end: int
+    spaced: bool = False
+
+
+class Gap(Enum):
+    """What parts sets from each other, the stronger the later."""
+
+    BLANK = auto()
+    COMMA = auto()
+    THEN = auto()
+    STRONG = auto()
+    LINE = auto()
+
+
+@dataclass(slots=True)
+class Break:
+    """A sign that parts two sets."""
+
+    gap: Gap
+    start: int
+    end: int
+
+
+@dataclass(slots=True)
+class Effort:
+    """Repetitions left, or a rating, as told.
+
+    Args:
+        start: First place in the folded text.
+        end: Place after the last.
+        rir: Repetitions left. [repetitions]
+        rpe: Rating of perceived exertion.
+        at_least: A lower bound.
+
+    """
+
+    start: int
+    end: int
+    rir: float | None = None
+    rpe: float | None = None
+    at_least: bool = False
+
+
+class Sort(Enum):
+    """What a mark says about its set."""
+
+    WARM_UP = auto()
+    WORK = auto()
+    FAILED = auto()
+    FAILED_AT = auto()  # with the number of the repetition that was missed
+    HELPED = auto()
+    MEASURED = auto()
+    REST_PAUSE = auto()
+    DROP = auto()
+    ASSISTED = auto()
+    PER_SIDE = auto()
+
+
+@dataclass(slots=True)
+class Mark:
+    """A word that says something about the set it stands beside."""
+
+    sort: Sort
+    start: int
+    end: int
+    number: int = 0
+
+
+@dataclass(slots=True)
+class Words:
+    """A run of words that are no quantities: an exercise, a remark, or neither.
+
+    Args:
+        words: Folded one by one, as names are.
+        places: First place and place after the last of each, in the folded text.
+
+    """
+
+    words: list[str]
+    places: list[tuple[int, int]]
+
+    @property
+    def start(self) -> int:
+        """First place in the folded text."""
+        return self.places[0][0]
+
+    @property
+    def end(self) -> int:
+        """Place after the last."""
+        return self.places[-1][1]
+
+
+@dataclass(slots=True)
+class Bracket:
+    """A bracket that groups sets."""
+
+    opens: bool
+    start: int
+    end: int
+
+
+Piece = Number | Join | Break | Effort | Mark | Words | Bracket

@@ -1,0 +1,164 @@
+"""Vocabulary: the closed lists of words that have a meaning beside numbers, and those that are only comments."""
+
+from collections.abc import Mapping
+
+from core.domain.units import Unit
+
+UNITS: Mapping[str, Unit] = {
+    **dict.fromkeys(
+        ("kg", "kgs", "kilo", "kilos", "kilogram", "kilograms", "kilogramme", "kilogrammes", "k"),
+        Unit.KG,
+    ),
+    **dict.fromkeys(("lb", "lbs", "pound", "pounds"), Unit.LB),
+}
+"""Words for a unit of load; `k` only directly after a number."""
+
+SECONDS: Mapping[str, float] = {
+    **dict.fromkeys(("s", "sec", "secs", "second", "seconds"), 1.0),
+    **dict.fromkeys(("min", "mins", "minute", "minutes"), 60.0),
+    **dict.fromkeys(("h", "hr", "hrs", "hour", "hours"), 3600.0),
+}
+"""Words for a length of time, in seconds. [s]"""
+
+REPS = frozenset({"rep", "reps", "r", "repetition", "repetitions", "repeats"})
+SETS = frozenset({"set", "sets", "round", "rounds", "series"})
+LOAD_LABELS = frozenset({"load", "weight", "wt"})
+
+AT = frozenset({"at"})
+LINKS = frozenset({"for", "by", "times", "of", "with", "w", "using", "on"})
+"""Words that join two numbers; between words they are only fillers."""
+
+NUMBER_WORDS: Mapping[str, int] = {
+    "zero": 0,
+    "one": 1,
+    "two": 2,
+    "three": 3,
+    "four": 4,
+    "five": 5,
+    "six": 6,
+    "seven": 7,
+    "eight": 8,
+    "nine": 9,
+    "ten": 10,
+    "eleven": 11,
+    "twelve": 12,
+    "fifteen": 15,
+    "twenty": 20,
+}
+
+WARM_UP = frozenset({"w", "wu", "warmup", "warmups", "warm"})
+WORK = frozenset({"work", "working", "worksets", "workset"})
+FAILED = frozenset({"f", "fail", "fails", "failed", "failing", "miss", "missed", "misses"})
+TO_FAILURE = frozenset({"failure"})
+ALL_OUT = frozenset({"amrap", "amraps"})
+SPOTTED = frozenset({"spot", "spotter", "spotted", "spots", "help", "helped", "assist", "assistance"})
+REST = frozenset({"rest", "rests", "rested", "resting", "break"})
+SIDES = frozenset({"side", "sides", "arm", "leg", "hand", "foot"})
+BODYWEIGHT = frozenset({"bw", "bodyweight"})
+PLATES = frozenset({"plate", "plates"})
+THEN = frozenset({"then", "afterwards", "next"})
+DROP = frozenset({"drop", "dropset", "dropped"})
+REST_PAUSE = frozenset({"rp", "restpause"})
+MEASURED = frozenset({"max", "1rm", "pb"})
+
+LENGTHS = frozenset(
+    {"m", "meter", "meters", "metre", "metres", "km", "mile", "miles", "yd", "yds", "yard", "yards", "ft", "feet"}
+)
+"""Distances: passed over."""
+
+SIZES = frozenset({"in", "inch", "inches", "cm", "deg", "degs", "degree", "degrees", "percent", "pct", "bpm", "kcal"})
+"""Units of what is no load: the height of a box, the angle of a bench, a share, a pulse."""
+
+NUMBERED = frozenset(
+    {"day", "wk", "block", "pin", "seat", "hole", "notch", "level", "position", "setting", "no", "nr", "exercise", "ex"}
+)
+"""Words whose number is a place or a setting and no load: passed over together."""
+
+RATED = frozenset({"felt", "effort", "energy", "mood", "sleep", "difficulty", "feeling"})
+"""Words whose number out of ten is a comment."""
+
+FILLERS = frozenset(
+    """a about after again all also am an and another approx around as at back be been but by can completed could day did
+    do doing done each ended finally finish finished first for from get got had has have heres hey hi hit i i'd i'll i'm
+    i've im in is it it's its ive just last later lifted like made managed maybe me more morning my nearly now of ok okay
+    on one only or our pls please pressed pulled put rather really roughly so some sort still tdy than that that's the
+    there this to today today's too top up us use used using very was we were with worked x yeah yes yep yo you""".split()
+)
+"""Words that may stand around a set and say nothing about it."""
+
+COMMENTS = frozenset(
+    """ache aching amazing awesome awful bad beast beautiful belt best better big bounce bouncy break brutal chalk clean
+    cold comfortable controlled crap cramp crisp crushed crushing damn dead decent deload depth difficult easier easily
+    easy elbow elbows energy epic exhausted explosive faster fast fatigued feel feeling feels felt fine finally flew focus
+    form fresh fun garbage gear good gosh great grind grinder grinding grindy grip ground gym gross happy hard harder heavy
+    hell hips hot hungover hungry hurt hurts incredible knackered knee knees legit light lighter little lockout lol long
+    lovely low mate meh messy mood motivated much music nailed new nice night no not ouch ok pain painful partner perfect
+    phew pr pretty pumped quick quickly rough rushed sad shaky shit shitty shoes short sick sleep sleepy slept slow slower
+    sloppy smoked smooth smoothly snappy solid sore spicy stable sticky stiff still straps strong stronger struggle
+    struggled sweaty super technique terrible tight time tired today tough ugly unstable warm weak weird well wobbly woohoo
+    work wow wraps wrist wrists yay""".split()
+) - {"not", "no", "clean", "grip", "long", "low", "dead", "slow", "deload", "warm", "work"}
+"""Words of a remark; a run of them is never an exercise."""
+
+NOT_DONE = frozenset(
+    """not didnt didn't dont don't couldnt couldn't cant can't wont won't never skip skipped skipping plan planned planning
+    goal target want wanted wants should will would gonna going wanna tomorrow tmrw tmr might aim aiming instead
+    cancelled canceled""".split()
+)
+"""Words that say that a set was not done, or is only wished for."""
+
+TRADE = frozenset(
+    """press squat row curl raise pull push extension lunge deadlift bench dip fly crunch pulldown pushdown shrug swing
+    thrust carry walk snatch clean jerk hold bridge twist step pullover kickback pullup pushup chinup situp plank
+    rotation machine cable dumbbell db barbell bb kettlebell kb""".split()
+)
+"""Words that make a run of words the name of an exercise."""
+
+VARIATIONS: Mapping[tuple[str, ...], str] = {
+    ("paused",): "paused",
+    ("pause",): "paused",
+    ("pauses",): "paused",
+    ("with", "pause"): "paused",
+    ("with", "a", "pause"): "paused",
+    ("touch", "and", "go"): "touch and go",
+    ("touch", "&", "go"): "touch and go",
+    ("touch", "n", "go"): "touch and go",
+    ("tng",): "touch and go",
+    ("close", "grip"): "close grip",
+    ("narrow", "grip"): "close grip",
+    ("cg",): "close grip",
+    ("wide", "grip"): "wide grip",
+    ("wg",): "wide grip",
+    ("reverse", "grip"): "reverse grip",
+    ("neutral", "grip"): "neutral grip",
+    ("tempo",): "tempo",
+    ("with", "bands"): "banded",
+    ("with", "band"): "banded",
+    ("banded",): "banded",
+    ("bands",): "banded",
+    ("with", "chains"): "chain",
+    ("chains",): "chain",
+    ("from", "pins"): "pin",
+    ("off", "pins"): "pin",
+    ("pins",): "pin",
+    ("feet", "up"): "feet up",
+    ("long", "pause"): "long paused",
+    ("dead", "stop"): "dead stop",
+    ("deficit",): "deficit",
+    ("beltless",): "beltless",
+    ("no", "belt"): "beltless",
+}
+"""Words that make another lift of a plain one, wherever they stand, and how they stand in its name."""
+
+GLUED = frozenset(
+    {
+        *UNITS,
+        *("x", "rep", "reps", "r", "set", "sets", "s", "sec", "secs", "min", "mins", "for", "at", "by", "of", "times"),
+        *("w", "wu", "bw", "bar", "rir", "rpe", "f", "fail", "failed", "miss", "left", "plate", "plates", "amrap"),
+        *("and", "then", "to", "warmup", "bodyweight", "with", "max", "rm"),
+    }
+)
+"""Words that lifters write together beside a number (`80kgx5`, `barx8`)."""
+
+
+

@@ -1,0 +1,172 @@
+"""Targets: how many hard sets a week each muscle is to get, and which exercises may train it."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from core.domain.equipment import Owned
+from core.domain.exercises import Catalogue, Equipment, Exercise, Muscle, Pattern
+from core.domain.plans import Wishes
+
+USUAL_FIRST = 8.0
+"""Weekly sets to start from for what matters most. [sets] From 5 to 10, cp."""
+
+USUAL_REST = 6.0
+"""Weekly sets to start from for the rest. [sets] From 5 to 10, cp."""
+
+TOLERANCE_BELOW = 1.0
+"""How far below its target a muscle may stay. [sets]"""
+
+TOLERANCE_ABOVE = 2.0
+"""How far above its target a muscle may go: lifts train several muscles, so that they cannot all be met exactly. [sets]"""
+
+MOST_CANDIDATES = 4
+"""Most exercises that are considered for a muscle. [exercises]"""
+
+MUSCLES = (
+    Muscle.CHEST,
+    Muscle.FRONT_SHOULDERS,
+    Muscle.SIDE_SHOULDERS,
+    Muscle.REAR_SHOULDERS,
+    Muscle.TRICEPS,
+    Muscle.BICEPS,
+    Muscle.LATS,
+    Muscle.UPPER_BACK,
+    Muscle.GLUTES,
+    Muscle.QUADRICEPS,
+    Muscle.HAMSTRINGS,
+)
+"""Muscles that have a target unless they are left out. The others get one when they are told to matter, or when the lifter
+trains them now; else they get what comes along."""
+
+PRESSES = frozenset({Pattern.HORIZONTAL_PRESS, Pattern.VERTICAL_PRESS})
+"""Movements that horizontal pulls are to equal in weekly sets."""
+
+_AIDS = frozenset({Equipment.BAND, Equipment.SLED, Equipment.PLATE})
+_UNUSUAL = frozenset({Pattern.CARRY, Pattern.WHOLE_BODY, Pattern.SHOULDER_ROTATION})
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """Weekly hard sets aimed at for one muscle.
+
+    Args:
+        muscle: Which.
+        sets: Aim. [sets]
+        weight: What a missing set weighs beside one of another muscle. [1]
+
+    """
+
+    muscle: Muscle
+    sets: float
+    weight: float
+
+
+def targets(wishes: Wishes) -> tuple[Target, ...]:
+    """Weekly hard sets to aim at, the muscles that matter most first.
+
+    What the lifter does now, else 8 for what matters most and 6 for the rest, between floor and ceiling. A muscle that
+    horizontal pulls train gets at least what the chest gets, for pulls are to be at least as many as presses (cp).
+    """
+    now = dict(wishes.sets_now)
+    wanted = [muscle for muscle in wishes.most if muscle not in wishes.left_out]
+    rest = [muscle for muscle in (*MUSCLES, *now) if muscle not in wishes.left_out and muscle not in wanted]
+    found = []
+    for place, muscle in enumerate(dict.fromkeys((*wanted, *rest))):
+        usual = USUAL_FIRST if muscle in wishes.most else USUAL_REST
+        sets = min(max(now.get(muscle, usual), wishes.floor), wishes.ceiling)
+        weight = 4.0 - min(place, 2) * 0.5 if muscle in wishes.most else 1.0
+        found.append(Target(muscle, sets, weight))
+    chest = max((each.sets for each in found if each.muscle is Muscle.CHEST), default=0.0)
+    return tuple(
+        Target(each.muscle, max(each.sets, chest), each.weight) if each.muscle is Muscle.UPPER_BACK else each
+        for each in found
+    )
+
+
+def allowed(exercise: Exercise, wishes: Wishes, owned: Owned) -> bool:
+    """Whether an exercise may be planned at all: its equipment is there, it counts, and it was not banned."""
+    return (
+        owned.offers(exercise.equipment)
+        and exercise.name not in wishes.banned
+        and not exercise.timed
+        and bool(exercise.direct)
+        and not (exercise.direct & wishes.left_out)
+    )
+
+
+def candidates(
+    wanted: Iterable[Target], wishes: Wishes, owned: Owned, catalogue: Catalogue, *, keep: Sequence[str] = ()
+) -> dict[Muscle, tuple[Exercise, ...]]:
+    """At most four exercises for each muscle, the ones to prefer first.
+
+    Liked ones come first, then those of the week before, then plain lifts before variations, in the catalogue's order;
+    of each movement no more than two, so that there is a choice.
+
+    Args:
+        wanted: Muscles with a target.
+        wishes: What the lifter likes and bans.
+        owned: What is at hand.
+        catalogue: The lifts there are.
+        keep: Names of the exercises of the week before.
+
+    """
+    usable = [each for each in catalogue if allowed(each, wishes, owned)]
+    kept = frozenset(keep)
+    return {target.muscle: _candidates(target.muscle, usable, wishes.liked, kept) for target in wanted}
+
+
+def _candidates(
+    muscle: Muscle, usable: Sequence[Exercise], liked: frozenset[str], kept: frozenset[str]
+) -> tuple[Exercise, ...]:
+    training = [
+        (_rank(each, liked, kept), place, each)
+        for place, each in enumerate(usable)
+        if muscle in each.direct and (each.name in liked or each.name in kept or not _unusual(each))
+    ]
+    ordered = [each for _, _, each in sorted(training, key=lambda item: item[:2])]
+    chosen: list[Exercise] = []
+    of_pattern: dict[Pattern, int] = {}
+    # First one of each movement, then a second one.
+    for most in (1, 2):
+        for each in ordered:
+            wished = each.name in liked or each.name in kept
+            if each not in chosen and len(chosen) < MOST_CANDIDATES:
+                if of_pattern.get(each.pattern, 0) >= most and not wished:
+                    continue
+                chosen.append(each)
+                of_pattern[each.pattern] = of_pattern.get(each.pattern, 0) + 1
+    return tuple(chosen)
+
+
+def _rank(exercise: Exercise, liked: frozenset[str], kept: frozenset[str]) -> int:
+    if exercise.name in liked:
+        return 0
+    if exercise.name in kept:
+        return 1
+    # Body mass cannot be made heavier in small steps by everyone, and one side at a time takes twice as long.
+    return 2 + 2 * (exercise.variation_of is not None) + exercise.one_side + (exercise.equipment in _AIDS)
+
+
+def _unusual(exercise: Exercise) -> bool:
+    return (
+        exercise.pattern in _UNUSUAL
+        or exercise.equipment in _AIDS
+        or exercise.assisted
+        or (exercise.variation_of is not None and exercise.pattern is Pattern.HINGE and exercise.ratio is None)
+    )
+
+
+def credit(exercise: Exercise, muscle: Muscle) -> float:
+    """What one hard set of an exercise counts for a muscle: direct 1, indirect 0.5 (Pelland et al. 2024). [sets]"""
+    return 1.0 if muscle in exercise.direct else 0.5 if muscle in exercise.indirect else 0.0
+
+
+def counted(sets: Mapping[str, float], catalogue: Catalogue) -> dict[Muscle, float]:
+    """Weekly hard sets by muscle of hard sets by exercise. [sets]"""
+    found: dict[Muscle, float] = {}
+    for name, count in sets.items():
+        exercise = catalogue.get(name)
+        if exercise is not None:
+            for muscle in sorted(exercise.direct | exercise.indirect):
+                found[muscle] = found.get(muscle, 0.0) + credit(exercise, muscle) * count
+    return found

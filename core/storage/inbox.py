@@ -1,0 +1,169 @@
+"""The inbox: events as they were received, as rows."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
+from hashlib import blake2b
+
+import sqlalchemy as sa
+
+from core.application.ports import InboxRow, MessageKind, MessageState
+from core.domain.profile import Address
+from core.storage.columns import storable
+from core.storage.statements import Change, Engine, Link, Query
+from core.storage.tables import messages, outbox, questions
+
+
+class StoredInbox:
+    """Received events over an open connection.
+
+    Args:
+        link: The connection.
+        locks: Lock the rows that wait when they are read, where the engine locks rows.
+
+    """
+
+    def __init__(self, link: Link, *, locks: bool) -> None:
+        self._link = link
+        self._locks = locks and link.engine is Engine.POSTGRESQL
+        self.received = False
+
+    def receive(self, rows: Sequence[InboxRow]) -> Sequence[InboxRow]:
+        """Store events; those whose key is there already are passed over. Returned: the new ones, numbered."""
+        numbers = self._link.each(
+            _RECEIVE,
+            [
+                {
+                    "connector": row.address.connector,
+                    "chat": row.address.chat,
+                    "event_key": row.event_key,
+                    "scrambled": scrambled(row.event_key),
+                    "kind": row.kind,
+                    "message_key": row.message_key,
+                    "text": row.text,
+                    "question": row.question,
+                    "sent_at": row.sent_at,
+                    "received_at": row.received_at,
+                }
+                for row in rows
+            ],
+        )
+        new = [replace(row, id=number[0]) for row, number in zip(rows, numbers, strict=True) if number]
+        self.received = self.received or bool(new)
+        return new
+
+    def by_key(self, connector: str, event_key: str) -> InboxRow | None:
+        """The event of a key."""
+        return self._link.first(
+            _BY_KEY, connector=connector, event_key=event_key, scrambled=scrambled(event_key)
+        )
+
+    def waiting(self, *, limit: int) -> Sequence[InboxRow]:
+        """Events that wait: the oldest of each address, oldest first; locked, where the engine locks rows."""
+        return self._link.rows(_WAITING_LOCKED if self._locks else _WAITING, limit=limit)
+
+    def next_for(self, address: Address) -> InboxRow | None:
+        """The oldest event that waits from one address; locked, where the engine locks rows."""
+        connector, chat = address.connector, address.chat
+        if not self._locks:
+            return self._link.first(_NEXT, connector=connector, chat=chat)
+        found = self._link.first(_NEXT_LOCKED, connector=connector, chat=chat)
+        while found is None and self._link.first(_NEXT, connector=connector, chat=chat) is not None:
+            # The oldest one was handled elsewhere while its lock was waited for; the one after it waits still.
+            found = self._link.first(_NEXT_LOCKED, connector=connector, chat=chat)
+        return found
+
+    def handled(self, row_id: int, *, at: datetime) -> None:
+        """Mark an event as handled."""
+        self._link.change(_HANDLED, row=row_id, at=at)
+
+    def set_aside(self, row_id: int, *, at: datetime, reference: str) -> None:
+        """Mark an event as one that could not be handled through a fault of ours."""
+        self._link.change(_SET_ASIDE, row=row_id, at=at, reference=reference)
+
+    def claim(self, row_id: int, lifter_id: int) -> None:
+        """Note whose event it is."""
+        self._link.change(_CLAIM, row=row_id, lifter_id=lifter_id)
+
+    def erase_text(self, connector: str, message_key: str, *, chat: str | None = None) -> None:
+        """Erase the raw text of a chat message at once, and answers to it that were sent, which quote it.
+
+        Without a chat, in every chat of the connector: for connectors whose message keys are unique among all chats.
+        """
+        if chat is None:
+            self._link.change(_DROP_ANSWERS, connector=connector, message_key=message_key)
+            self._link.change(_ERASE_TEXT, connector=connector, message_key=message_key)
+        else:
+            self._link.change(_DROP_ANSWERS_IN_CHAT, connector=connector, message_key=message_key, chat=chat)
+            self._link.change(_ERASE_TEXT_IN_CHAT, connector=connector, message_key=message_key, chat=chat)
+
+    def erase_texts_before(self, at: datetime) -> int:
+        """Erase the raw texts of events handled before an instant; how many.
+
+        With them go the answers sent and the questions asked before it, which quote them.
+        """
+        self._link.change(_DROP_OLD_ANSWERS, at=at)
+        self._link.change(_DROP_OLD_QUESTIONS, at=at)
+        return self._link.change(_ERASE_OLD_TEXTS, at=at)
+
+    def forget_keys_before(self, at: datetime) -> int:
+        """Drop events that were handled before an instant and have no text any more; how many."""
+        return self._link.change(_FORGET_OLD_KEYS, at=at)
+
+
+def scrambled(event_key: str) -> str:
+    """What is kept of an event's key when its lifter is forgotten: enough to know the key again, not to read it."""
+    return "~" + blake2b(storable(event_key).encode(), digest_size=16).hexdigest()
+
+
+def _row(
+    id_: int,
+    connector: str,
+    chat: str,
+    event_key: str,
+    kind: MessageKind,
+    message_key: str,
+    text: str | None,
+    question: str | None,
+    sent_at: datetime,
+    received_at: datetime,
+    state: MessageState,
+    reference: str | None,
+) -> InboxRow:
+    return InboxRow(
+        id=id_,
+        address=Address(connector, chat),
+        event_key=event_key,
+        kind=kind,
+        message_key=message_key,
+        text=text,
+        question=question,
+        sent_at=sent_at,
+        received_at=received_at,
+        state=state,
+        reference=reference,
+    )
+
+
+def _number(number: int) -> int:
+    return number
+
+
+_NOT_READ = {"handled_at", "lifter_id"}
+_READ = sa.select(*[column for column in messages.c if column.name not in _NOT_READ])
+_GIVEN = [
+    column
+    for column in messages.c
+    if column.name not in {"id", "state", "reference", "handled_at", "lifter_id"}
+]
+_NEWER_COPY = messages.alias("known")
+
+# A key that was scrambled is looked for as well; one statement, so that a batch is one round trip to PostgreSQL.
+_GIVEN_VALUES = sa.select(
+    *[sa.bindparam(column.name, type_=column.type) for column in _GIVEN], sa.literal_column("'waiting'")
+).where(
+    ~sa.exists().where(
+        _NEWER_COPY.c.connector == sa.bindparam("connector", type_=messages.c.connector.type),
+        _NEWER_COPY.c.event_key == sa.bindparam("scrambled", type_=messages.c.event_key.type),
+    )
+)

@@ -1,0 +1,213 @@
+"""Lifters and their addresses, as rows."""
+
+import json
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import datetime
+from hashlib import blake2b
+
+import sqlalchemy as sa
+
+from core.domain.commands import Sign
+from core.domain.profile import Address, Consent, Lifter
+from core.domain.units import Load, Unit
+from core.storage.inbox import scrambled
+from core.storage.statements import Change, Engine, Link, Query, Value
+from core.storage.tables import addresses, lifters, messages, outbox
+
+
+class StoredLifters:
+    """Lifters over an open connection.
+
+    Args:
+        link: The connection.
+        locks: Lock the row of the lifter who is read, where the engine locks rows.
+
+    """
+
+    def __init__(self, link: Link, *, locks: bool) -> None:
+        self._link = link
+        self._locks = locks and link.engine is Engine.POSTGRESQL
+
+    def at_address(self, address: Address) -> Lifter | None:
+        """The lifter who writes from an address; in a work that may write, nobody else works on them until it ends."""
+        connector, chat = address.connector, address.chat
+        if not self._locks:
+            return self._link.first(_AT_ADDRESS, connector=connector, chat=chat)
+        found = self._link.first(_AT_ADDRESS_LOCKED, connector=connector, chat=chat)
+        if found is None:
+            # There is no row to lock yet. Whoever else is about to make one holds this lock and is waited for.
+            self._link.rows(_LOCK_ADDRESS, key=_lock_of(address))
+            found = self._link.first(_AT_ADDRESS_LOCKED, connector=connector, chat=chat)
+        return found
+
+    def create(self, address: Address, *, name: str, now: datetime, zone: str) -> Lifter:
+        """A new lifter with this address."""
+        lifter = Lifter(id=0, name=name, created_at=now, zone=zone)
+        [lifter_id] = self._link.rows(_CREATE, version=lifter.version, **_values(lifter))
+        self._link.change(_SETTLE, connector=address.connector, chat=address.chat, lifter_id=lifter_id)
+        return replace(lifter, id=lifter_id)
+
+    def save(self, lifter: Lifter) -> None:
+        """Write the lifter's row, with its version raised by one."""
+        self._link.change(_SAVE, lifter=lifter.id, **_values(lifter))
+
+    def erase(self, lifter_id: int) -> None:
+        """Delete the lifter and all that hangs on them, inbox and outbox included.
+
+        Of their events the keys stay, scrambled, so that an event delivered once more is still known, until
+        `forget_keys_before` drops them.
+        """
+        keys = self._link.rows(_KEYS, lifter_id=lifter_id)
+        self._link.changes(_STRIP, [{"row": row_id, "scrambled": scrambled(key)} for row_id, key in keys])
+        self._link.change(_DROP_OUTBOX, lifter_id=lifter_id)
+        self._link.change(_DROP, lifter_id=lifter_id)
+
+    def find(self, name: str) -> Sequence[Lifter]:
+        """Lifters of a name, oldest first."""
+        return self._link.rows(_FIND, name=name)
+
+
+def _values(lifter: Lifter) -> dict[str, Value]:
+    consent = lifter.consent
+    return {
+        "name": lifter.name,
+        "created_at": lifter.created_at,
+        "unit": lifter.unit,
+        "unit_told": lifter.unit_told,
+        "bar_amount": lifter.bar.amount,
+        "bar_unit": lifter.bar.unit,
+        "zone": lifter.zone,
+        "day_begins_hour": lifter.day_begins_hour,
+        "habits": json.dumps(dict(lifter.habits)),
+        "body_mass_kg": lifter.body_mass_kg,
+        "body_mass_off": lifter.body_mass_off,
+        "introduced": lifter.introduced,
+        "consent_given": None if consent is None else consent.given,
+        "consent_at": None if consent is None else consent.at,
+        "consent_version": None if consent is None else consent.version,
+        "stopped_by": lifter.stopped_by,
+    }
+
+
+def _lifter(
+    id_: int,
+    name: str,
+    created_at: datetime,
+    version: int,
+    unit: Unit,
+    unit_told: bool,
+    bar_amount: float,
+    bar_unit: Unit,
+    zone: str,
+    day_begins_hour: int,
+    habits: str,
+    body_mass_kg: float | None,
+    body_mass_off: bool,
+    introduced: bool,
+    consent_given: bool | None,
+    consent_at: datetime | None,
+    consent_version: str | None,
+    stopped_by: Sign | None,
+) -> Lifter:
+    consent = None
+    if consent_given is not None and consent_at is not None and consent_version is not None:
+        consent = Consent(given=consent_given, at=consent_at, version=consent_version)
+    return Lifter(
+        id=id_,
+        name=name,
+        created_at=created_at,
+        version=version,
+        unit=unit,
+        unit_told=unit_told,
+        bar=Load(bar_amount, bar_unit),
+        zone=zone,
+        day_begins_hour=day_begins_hour,
+        habits=json.loads(habits),
+        body_mass_kg=body_mass_kg,
+        body_mass_off=body_mass_off,
+        introduced=introduced,
+        consent=consent,
+        stopped_by=stopped_by,
+    )
+
+
+def _number(number: int) -> int:
+    return number
+
+
+def _key(row_id: int, event_key: str) -> tuple[int, str]:
+    return row_id, event_key
+
+
+def _lock_of(address: Address) -> int:
+    # Two addresses with one lock wait for each other without need, and nothing worse.
+    digest = blake2b(f"{address.connector}\0{address.chat}".encode(errors="replace"), digest_size=8).digest()
+    return int.from_bytes(digest, signed=True)
+
+
+_AT = (
+    sa.select(lifters)
+    .join(addresses, addresses.c.lifter_id == lifters.c.id)
+    .where(addresses.c.connector == sa.bindparam("connector"), addresses.c.chat == sa.bindparam("chat"))
+)
+_AT_ADDRESS = Query(_AT, _lifter)
+_AT_ADDRESS_LOCKED = Query(_AT.with_for_update(of=lifters), _lifter)
+_LOCK_ADDRESS = Query(
+    sa.select(sa.func.pg_advisory_xact_lock(sa.bindparam("key", type_=sa.BigInteger())).is_(None)), bool
+)
+_CREATE = Query(
+    sa.insert(lifters)
+    .values({column.name: sa.bindparam(column.name) for column in lifters.c if column.name != "id"})
+    .returning(lifters.c.id),
+    _number,
+)
+_SETTLE = Change(sa.insert(addresses).values({column.name: sa.bindparam(column.name) for column in addresses.c}))
+_SAVE = Change(
+    sa.update(lifters)
+    .where(lifters.c.id == sa.bindparam("lifter"))
+    .values({column.name: sa.bindparam(column.name) for column in lifters.c if column.name not in {"id", "version"}})
+    .values(version=lifters.c.version + sa.literal_column("1"))
+)
+_FIND = Query(sa.select(lifters).where(lifters.c.name == sa.bindparam("name")).order_by(lifters.c.id), _lifter)
+
+_IS_THEIRS = lifters.c.id == sa.bindparam("lifter_id")
+_KEYS = Query(
+    sa.union(
+        sa.select(messages.c.id, messages.c.event_key).where(messages.c.lifter_id == sa.bindparam("lifter_id")),
+        sa.select(messages.c.id, messages.c.event_key)
+        .join(addresses, sa.and_(addresses.c.connector == messages.c.connector, addresses.c.chat == messages.c.chat))
+        .where(addresses.c.lifter_id == sa.bindparam("lifter_id")),
+    ),
+    _key,
+)
+_STRIP = Change(
+    sa.update(messages)
+    .where(messages.c.id == sa.bindparam("row"))
+    .values(
+        event_key=sa.bindparam("scrambled"),
+        chat=sa.literal_column("''"),
+        message_key=sa.literal_column("''"),
+        text=sa.null(),
+        question=sa.null(),
+        reference=sa.null(),
+        lifter_id=sa.null(),
+        # Told together, the times of somebody's messages can tell who they are.
+        sent_at=messages.c.received_at,
+        state=sa.literal_column("'handled'"),
+        handled_at=sa.func.coalesce(messages.c.handled_at, messages.c.received_at),
+    )
+)
+_DROP_OUTBOX = Change(
+    sa.delete(outbox).where(
+        sa.or_(
+            outbox.c.lifter_id == sa.bindparam("lifter_id"),
+            sa.exists().where(
+                addresses.c.lifter_id == sa.bindparam("lifter_id"),
+                addresses.c.connector == outbox.c.connector,
+                addresses.c.chat == outbox.c.chat,
+            ),
+        )
+    )
+)
+_DROP = Change(sa.delete(lifters).where(lifters.c.id == sa.bindparam("lifter_id")))
