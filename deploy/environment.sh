@@ -109,25 +109,24 @@ install() {
     rm "$environment/installed" 2>/dev/null
 }
 
+# Whole lines only, for pip's warnings go to the same screen.
 show_names() {
-    width=0
+    line=
     while read -r word name _; do
         name=${name%%[!A-Za-z0-9._-]*}
         case "$word $name" in
         'Installing collected')
-            [ "$width" -eq 0 ] || printf '\n' >&2
-            say "unpacking them"
-            width=0
+            [ -z "$line" ] || more "$line"
+            line=
+            say "unpacking what was fetched"
             ;;
         'Collecting '*)
-            [ "$width" -eq 0 ] || [ $((width + ${#name})) -lt 90 ] || { printf '\n' >&2 && width=0; }
-            [ "$width" -ne 0 ] || printf '         ' >&2
-            printf ' %s' "$name" >&2
-            width=$((width + ${#name} + 1))
+            line="$line${line:+ }$name"
+            [ "${#line}" -lt 60 ] || { more "$line" && line=; }
             ;;
         esac
     done
-    [ "$width" -eq 0 ] || printf '\n' >&2
+    [ -z "$line" ] || more "$line"
 }
 
 case $purpose in
@@ -160,7 +159,10 @@ if [ "$whole" = no ]; then
         say "the environment in $environment is not whole, or was built elsewhere: making it anew"
     fi
     say "making the environment in $environment with $python (Python $python_version)"
-    "$python" -m venv --clear "$environment"
+    "$python" -m venv --clear "$environment" || {
+        say "that did not work: the lines above say why"
+        exit 1
+    }
 fi
 rm -f "$environment/built-in" "$environment"/built-for-*
 say "fetching $what (a minute or two the first time)"

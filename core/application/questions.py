@@ -39,8 +39,8 @@ MUSCLES_OFFERED = (
 )
 """Muscles offered for an exercise of the lifter's own: a screenful, from the press outwards."""
 
-NEW_EXERCISE_LINE = "\n"
-"""Parts the text that keeps a new exercise from the text that logs sets of it."""
+LINE_BETWEEN = "\n"
+"""Parts the commands of an option that stands for two of them."""
 
 
 def ask(
@@ -150,5 +150,5 @@ def _about_new_exercise(turn: Turn, command: LogSets, words: str) -> Asked:
     then = canonical(replace(command, sets=sets))
     commands = [NewExercise(name, muscle) for muscle in (*MUSCLES_OFFERED, None)]
     options = [*map(Option, commands), Option(Cancel())]
-    sends = [canonical(each) + NEW_EXERCISE_LINE + then for each in commands]
+    sends = [canonical(each) + LINE_BETWEEN + then for each in commands]
     return ask(turn, Ask.EXERCISE, options, word=name, sends=[*sends, canonical(Cancel())])

@@ -29,6 +29,8 @@ class Turn:
         now: The clock; aware.
         token: Gives a new random word for a question's id.
         new: The lifter wrote for the first time.
+        touched: The lifter changed and is written when the turn ends.
+        gone: Everything of the lifter was erased.
 
     """
 
@@ -39,6 +41,7 @@ class Turn:
     token: Callable[[], str]
     new: bool = False
     touched: bool = False
+    gone: bool = False
     _own: Mapping[str, Exercise] | None = None
     _session: Session | None = None
     _session_read: bool = False

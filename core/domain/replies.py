@@ -200,6 +200,9 @@ class Nothing(StrEnum):
     LAST_LOAD = "last load"
     DAY_AHEAD = "day ahead"
     NO_SUCH_EXERCISE = "no such exercise"
+    SUCH_BAR = "such bar"
+    SUCH_ZONE = "such zone"
+    SUCH_BODY_MASS = "such body mass"
     OPEN_QUESTION = "open question"
     BODY_MASS = "body mass"
 

@@ -6,6 +6,7 @@ from datetime import datetime
 from hashlib import blake2b
 
 import sqlalchemy as sa
+from sqlalchemy.dialects.postgresql import insert
 
 from core.application.ports import InboxRow, MessageKind, MessageState
 from core.domain.profile import Address
@@ -54,9 +55,7 @@ class StoredInbox:
 
     def by_key(self, connector: str, event_key: str) -> InboxRow | None:
         """The event of a key."""
-        return self._link.first(
-            _BY_KEY, connector=connector, event_key=event_key, scrambled=scrambled(event_key)
-        )
+        return self._link.first(_BY_KEY, connector=connector, event_key=event_key, scrambled=scrambled(event_key))
 
     def waiting(self, *, limit: int) -> Sequence[InboxRow]:
         """Events that wait: the oldest of each address, oldest first; locked, where the engine locks rows."""
@@ -149,21 +148,82 @@ def _number(number: int) -> int:
     return number
 
 
-_NOT_READ = {"handled_at", "lifter_id"}
-_READ = sa.select(*[column for column in messages.c if column.name not in _NOT_READ])
-_GIVEN = [
-    column
-    for column in messages.c
-    if column.name not in {"id", "state", "reference", "handled_at", "lifter_id"}
-]
-_NEWER_COPY = messages.alias("known")
+_READ = sa.select(*[column for column in messages.c if column.name not in {"handled_at", "lifter_id"}])
+_GIVEN = [column for column in messages.c if column.name not in {"id", "state", "reference", "handled_at", "lifter_id"}]
+_KNOWN = messages.alias("known")
+_CONNECTOR = sa.bindparam("connector", type_=messages.c.connector.type)
+_SCRAMBLED = sa.bindparam("scrambled", type_=messages.c.event_key.type)
 
-# A key that was scrambled is looked for as well; one statement, so that a batch is one round trip to PostgreSQL.
-_GIVEN_VALUES = sa.select(
-    *[sa.bindparam(column.name, type_=column.type) for column in _GIVEN], sa.literal_column("'waiting'")
-).where(
-    ~sa.exists().where(
-        _NEWER_COPY.c.connector == sa.bindparam("connector", type_=messages.c.connector.type),
-        _NEWER_COPY.c.event_key == sa.bindparam("scrambled", type_=messages.c.event_key.type),
+# A scrambled key is looked for by the same statement, so that a batch is one round trip to PostgreSQL.
+_RECEIVE = Query(
+    insert(messages)
+    .from_select(
+        [*_GIVEN, messages.c.state],
+        sa.select(
+            *[sa.bindparam(column.name, type_=column.type) for column in _GIVEN], sa.literal_column("'waiting'")
+        ).where(~sa.exists().where(_KNOWN.c.connector == _CONNECTOR, _KNOWN.c.event_key == _SCRAMBLED)),
+        include_defaults=False,
     )
+    .on_conflict_do_nothing(index_elements=["connector", "event_key"])
+    .returning(messages.c.id),
+    _number,
 )
+_BY_KEY = Query(
+    _READ.where(
+        messages.c.connector == _CONNECTOR,
+        sa.or_(messages.c.event_key == sa.bindparam("event_key"), messages.c.event_key == _SCRAMBLED),
+    ),
+    _row,
+)
+
+_IS_WAITING = messages.c.state == sa.literal_column("'waiting'")
+_OLDER = messages.alias("older")
+_IS_OLDEST = ~sa.exists().where(
+    _OLDER.c.connector == messages.c.connector,
+    _OLDER.c.chat == messages.c.chat,
+    _OLDER.c.id < messages.c.id,
+    _OLDER.c.state == sa.literal_column("'waiting'"),
+)
+_ALL_WAITING = (
+    _READ.where(_IS_WAITING, _IS_OLDEST).order_by(messages.c.id).limit(sa.bindparam("limit", type_=sa.Integer()))
+)
+_WAITING = Query(_ALL_WAITING, _row)
+_WAITING_LOCKED = Query(_ALL_WAITING.with_for_update(of=messages, skip_locked=True), _row)
+_OLDEST = (
+    _READ.where(_IS_WAITING, messages.c.connector == _CONNECTOR, messages.c.chat == sa.bindparam("chat"))
+    .order_by(messages.c.id)
+    .limit(sa.literal_column("1"))
+)
+_NEXT = Query(_OLDEST, _row)
+_NEXT_LOCKED = Query(_OLDEST.with_for_update(of=messages), _row)
+
+_IS_ROW = messages.c.id == sa.bindparam("row")
+_HANDLED = Change(
+    sa.update(messages).where(_IS_ROW).values(state=sa.literal_column("'handled'"), handled_at=sa.bindparam("at"))
+)
+_SET_ASIDE = Change(
+    sa.update(messages)
+    .where(_IS_ROW)
+    .values(state=sa.literal_column("'set_aside'"), handled_at=sa.bindparam("at"), reference=sa.bindparam("reference"))
+)
+_CLAIM = Change(sa.update(messages).where(_IS_ROW).values(lifter_id=sa.bindparam("lifter_id")))
+
+_IS_MESSAGE = sa.and_(messages.c.connector == _CONNECTOR, messages.c.message_key == sa.bindparam("message_key"))
+_IS_IN_CHAT = sa.and_(_IS_MESSAGE, messages.c.chat == sa.bindparam("chat"))
+_IS_DONE = outbox.c.state != sa.literal_column("'waiting'")
+_ERASE_TEXT = Change(sa.update(messages).where(_IS_MESSAGE).values(text=sa.null()))
+_ERASE_TEXT_IN_CHAT = Change(sa.update(messages).where(_IS_IN_CHAT).values(text=sa.null()))
+_DROP_ANSWERS = Change(
+    sa.delete(outbox).where(_IS_DONE, outbox.c.message_id.in_(sa.select(messages.c.id).where(_IS_MESSAGE)))
+)
+_DROP_ANSWERS_IN_CHAT = Change(
+    sa.delete(outbox).where(_IS_DONE, outbox.c.message_id.in_(sa.select(messages.c.id).where(_IS_IN_CHAT)))
+)
+
+_HANDLED_BEFORE = messages.c.handled_at < sa.bindparam("at", type_=messages.c.handled_at.type)
+_ERASE_OLD_TEXTS = Change(
+    sa.update(messages).where(_HANDLED_BEFORE, messages.c.text.is_not(None)).values(text=sa.null())
+)
+_DROP_OLD_ANSWERS = Change(sa.delete(outbox).where(_IS_DONE, outbox.c.created_at < sa.bindparam("at")))
+_DROP_OLD_QUESTIONS = Change(sa.delete(questions).where(questions.c.asked_at < sa.bindparam("at")))
+_FORGET_OLD_KEYS = Change(sa.delete(messages).where(_HANDLED_BEFORE, messages.c.text.is_(None)))

@@ -279,7 +279,7 @@ messages = sa.Table(
     _one_of("state", MessageState),
     sa.CheckConstraint("(state = 'waiting') = (handled_at IS NULL)", name="handled_at"),
     sa.UniqueConstraint("connector", "event_key"),
-    sa.Index("ix_messages_message_key", "connector", "message_key"),
+    sa.Index("ix_messages_message_key", "connector", "chat", "message_key"),
     sa.Index("ix_messages_lifter_id", "lifter_id"),
     sa.Index("ix_messages_handled_at", "handled_at"),
     sa.Index(

@@ -37,6 +37,7 @@ class Assumptions:
     stray: float = 0.04
     stray_sd: float = 0.35
     weak_sd: float = 0.05
+    mode: int = 0
     ratio_sd: float = 0.08
     ratio_drift: float = 0.003
 

@@ -101,6 +101,7 @@ class Track:
     evidence: int
     belief: Belief
     tie: Tie | None = None
+    last: tuple[float, int] = (0.0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +154,7 @@ def advance(state: FamilyState, evidence: Evidence, *, assumptions: Assumptions 
                 track,
                 session=evidence.session,
                 sets=0,
+                last=(0.0, 0),
                 belief=with_form(track.belief, mean=0.0, variance=form * form),
             )
     belief = track.belief if evidence.helped else _taught(track, evidence, assumptions)
@@ -165,6 +167,7 @@ def advance(state: FamilyState, evidence: Evidence, *, assumptions: Assumptions 
         track.evidence + (not evidence.helped),
         belief,
         _retied(track.tie, track.belief, belief),
+        (evidence.load_kg, evidence.repetitions),
     )
     if old is None:
         return FamilyState((*state.tracks, new))
@@ -449,6 +452,7 @@ def _taught(track: Track, evidence: Evidence, a: Assumptions) -> Belief:
     surely = evidence.measured or evidence.failed or evidence.to_failure
     done = evidence.repetitions
     tired = mean[FATIGUE] * earlier
+    same = evidence.load_kg == track.last[0] and done == track.last[1]
     log_load = math.log(evidence.load_kg)
     # Derivatives are taken at the repetitions that the belief expects of this load, not at the ones reported: a
     # derivative that carries the report's error would teach a flat curve and a low maximum.
@@ -478,6 +482,8 @@ def _taught(track: Track, evidence: Evidence, a: Assumptions) -> Belief:
         left = (told or 0.0) + mean[BIAS] * share_of_bias + (1.0 if evidence.at_least else 0.0)
         noise = a.report_noise + a.report_noise_growth * expected + (0.7 if evidence.at_least else 0.0)
     lasted = done + left + tired
+    if untold and a.mode & 1:
+        lasted = done + left
     slope = _slope(curve, mean, point)
     cost = _cost(curve, mean, point)
     margin = mean[LEVEL] + mean[FORM] - cost - slope * (lasted - point) - log_load
@@ -487,7 +493,7 @@ def _taught(track: Track, evidence: Evidence, a: Assumptions) -> Belief:
         -cost,
         -cost * _shape(point),
         -slope * share_of_bias,
-        -slope * earlier,
+        0.0 if untold and a.mode & 1 else -slope * earlier,
         -slope if untold else 0.0,
         1.0,
     )
@@ -521,6 +527,10 @@ def _taught(track: Track, evidence: Evidence, a: Assumptions) -> Belief:
             views = (View(0.0, variance, 1.0),)
     else:
         floor = -slope * (left - (told or 0.0))
+        if untold and a.mode & 1:
+            floor += slope * tired
+        if same and untold and a.mode & 2:
+            variance = 0.3**2
         views = (
             View(0.0, variance, 0.6, floor),
             View(0.15, 0.2**2, 0.36, floor),

@@ -1,0 +1,148 @@
+"""The account: units, bar, zone, body mass, consent, help, and everything forgotten on request."""
+
+from dataclasses import replace
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+from core.application import questions
+from core.application.turn import Turn
+from core.domain.commands import BodyMass, Cancel, Consent, ForgetMe, Help, NewExercise, UseBar, UseUnit, UseZone
+from core.domain.exercises import Equipment, Exercise, Pattern
+from core.domain.profile import Consent as ConsentGiven
+from core.domain.replies import (
+    Acknowledged,
+    Ask,
+    Done,
+    Forgotten,
+    HelpTold,
+    Nothing,
+    NothingThere,
+    Option,
+    PrivacyTold,
+    Reply,
+    SettingsTold,
+)
+from core.domain.units import Load, from_kg
+from core.notation.messages import canonical
+
+CONSENT_VERSION = "1"
+"""Version of the text on health data; a changed text asks again."""
+
+LIGHTEST_BAR_KG, HEAVIEST_BAR_KG = 2.0, 40.0
+"""Bounds of a bar's weight. [kg] From an aluminium technique bar to the heaviest special bars; common practice."""
+
+LIGHTEST_BODY_KG, HEAVIEST_BODY_KG = 25.0, 350.0
+"""Bounds of a body mass that is kept. [kg] Outside them it is a slip of the thumb."""
+
+
+def use_unit(turn: Turn, command: UseUnit) -> list[Reply]:
+    """Take loads without a unit in this one from now on; what is logged stays as it was."""
+    turn.settle(replace(turn.lifter, unit=command.unit, unit_told=True))
+    return [Acknowledged(Done.UNIT, command.unit.value)]
+
+
+def use_bar(turn: Turn, command: UseBar) -> list[Reply]:
+    """Take this as the weight of the bar."""
+    if not LIGHTEST_BAR_KG <= command.mass.kg <= HEAVIEST_BAR_KG:
+        return [NothingThere(Nothing.SUCH_BAR)]
+    turn.settle(replace(turn.lifter, bar=command.mass))
+    return [Acknowledged(Done.BAR, load=command.mass)]
+
+
+def use_zone(turn: Turn, command: UseZone) -> list[Reply]:
+    """Take this zone for the lifter's days."""
+    try:
+        ZoneInfo(command.zone)
+    except (ZoneInfoNotFoundError, ValueError, OSError):
+        return [NothingThere(Nothing.SUCH_ZONE, command.zone)]
+    turn.settle(replace(turn.lifter, zone=command.zone))
+    return [Acknowledged(Done.ZONE, command.zone)]
+
+
+def body_mass(turn: Turn, command: BodyMass) -> list[Reply]:
+    """Keep a body mass, with the lifter's word on health data; or tell the one kept."""
+    if command.mass is None:
+        if turn.lifter.body_mass_kg is None:
+            return [NothingThere(Nothing.BODY_MASS)]
+        kept = Load(round(from_kg(turn.lifter.body_mass_kg, turn.unit), 1), turn.unit)
+        return [Acknowledged(Done.BODY_MASS, load=kept)]
+    if not LIGHTEST_BODY_KG <= command.mass.kg <= HEAVIEST_BODY_KG:
+        return [NothingThere(Nothing.SUCH_BODY_MASS)]
+    if turn.lifter.consent is None or not turn.lifter.consent.given:
+        yes, no = Consent(given=True), Consent(given=False)
+        sends = (canonical(yes) + questions.LINE_BETWEEN + canonical(command), canonical(no))
+        return [questions.ask(turn, Ask.BODY_MASS, (Option(yes), Option(no)), sends=sends)]
+    turn.settle(replace(turn.lifter, body_mass_kg=command.mass.kg, body_mass_off=False))
+    return [Acknowledged(Done.BODY_MASS, load=command.mass)]
+
+
+def body_mass_off(turn: Turn) -> list[Reply]:
+    """Erase the body mass and never ask for it again."""
+    turn.settle(replace(turn.lifter, body_mass_kg=None, body_mass_off=True))
+    return [Acknowledged(Done.BODY_MASS_OFF)]
+
+
+def consent(turn: Turn, command: Consent) -> list[Reply]:
+    """Keep the lifter's word on health data; a no erases what there is."""
+    word = ConsentGiven(given=command.given, at=turn.now, version=CONSENT_VERSION)
+    mass = turn.lifter.body_mass_kg if command.given else None
+    turn.settle(replace(turn.lifter, consent=word, body_mass_kg=mass))
+    return [Acknowledged(Done.CONSENT_ON if command.given else Done.CONSENT_OFF)]
+
+
+def start(turn: Turn) -> list[Reply]:
+    """The first step: who runs this bot and what is kept, then a separate word on health data."""
+    turn.settle(replace(turn.lifter, introduced=True))
+    told: list[Reply] = [PrivacyTold(turn.lifter)]
+    if turn.lifter.consent is None:
+        options = (Option(Consent(given=True)), Option(Consent(given=False)))
+        told.append(questions.ask(turn, Ask.CONSENT, options))
+    else:
+        told.append(HelpTold(None))
+    return told
+
+
+def privacy(turn: Turn) -> list[Reply]:
+    """Who runs this bot and what is kept, again."""
+    return [PrivacyTold(turn.lifter)]
+
+
+def settings(turn: Turn) -> list[Reply]:
+    """What is set."""
+    return [SettingsTold(turn.lifter)]
+
+
+def help_told(command: Help) -> list[Reply]:
+    """What can be texted."""
+    return [HelpTold(command.topic)]
+
+
+def forget_me(turn: Turn, command: ForgetMe) -> list[Reply]:
+    """Erase everything, after one more question."""
+    if not command.confirmed:
+        return [questions.ask(turn, Ask.FORGET, (Option(ForgetMe(confirmed=True)), Option(Cancel())))]
+    turn.work.lifters.erase(turn.lifter.id)
+    turn.gone = True
+    return [Forgotten()]
+
+
+def new_exercise(turn: Turn, command: NewExercise) -> list[Reply]:
+    """Keep an exercise of the lifter's own."""
+    if turn.exercise(command.name) is None:
+        turn.keep(
+            Exercise(
+                name=command.name,
+                equipment=Equipment.MACHINE,
+                pattern=Pattern.WHOLE_BODY,
+                direct=frozenset() if command.muscle is None else frozenset({command.muscle}),
+                multi_joint=True,
+                lower_body=False,
+            )
+        )
+    return [Acknowledged(Done.NEW_EXERCISE, command.name)]
+
+
+def cancel(turn: Turn) -> list[Reply]:
+    """Leave the newest open question."""
+    for question in turn.work.questions.open(turn.lifter.id)[:1]:
+        turn.work.questions.withdraw(turn.lifter.id, question.message_key)
+    return [Acknowledged(Done.CANCELLED)]

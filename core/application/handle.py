@@ -1,0 +1,233 @@
+"""Handling: one received event to the lifter's change and the replies, inside one unit of work."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from datetime import datetime
+from typing import assert_never
+
+from core.application import account, care, correct, log, questions, review
+from core.application.ports import InboxRow, MessageKind, UnitOfWork
+from core.application.resolve import session_now
+from core.application.turn import Turn
+from core.domain.commands import (
+    AllWell,
+    BodyMass,
+    BodyMassOff,
+    Cancel,
+    Cleared,
+    Command,
+    Consent,
+    Done,
+    Fix,
+    ForgetMe,
+    Help,
+    History,
+    LogSets,
+    Max,
+    NewExercise,
+    Pain,
+    Privacy,
+    Question,
+    Reading,
+    Respelt,
+    Same,
+    Settings,
+    Start,
+    Undo,
+    Unwell,
+    UseBar,
+    UseUnit,
+    UseZone,
+    Week,
+)
+from core.domain.problems import Problem
+from core.domain.replies import (
+    Acknowledged,
+    Ask,
+    Emergency,
+    Logged,
+    Refused,
+    Reply,
+    TapDidNothing,
+    TapRefusal,
+    Welcome,
+)
+from core.domain.replies import Done as Small
+from core.notation.messages import Context, read
+from core.notation.words import names_with
+
+
+def handle(
+    work: UnitOfWork, row: InboxRow, *, now: datetime, token: Callable[[], str], name: str, zone: str
+) -> tuple[int | None, list[Reply]]:
+    """Handle one event; returned: whose it is (None if they are gone) and the replies, most important first.
+
+    Args:
+        work: An open unit of work.
+        row: The event.
+        now: The clock; aware.
+        token: Gives a new random word for a question's id.
+        name: What to call a lifter who writes for the first time.
+        zone: Their time zone until they say otherwise.
+
+    """
+    lifter = work.lifters.at_address(row.address)
+    new = lifter is None
+    if lifter is None:
+        lifter = work.lifters.create(row.address, name=name, now=now, zone=zone)
+    turn = Turn(work=work, lifter=lifter, row=row, now=now, token=token, new=new)
+    replies = _replies(turn)
+    if turn.gone:
+        return None, replies
+    if new and not any(isinstance(reply, Emergency) for reply in replies) and not turn.lifter.introduced:
+        replies.append(Welcome())
+    if turn.touched:
+        work.lifters.save(turn.lifter)
+    work.inbox.claim(row.id, turn.lifter.id)
+    return turn.lifter.id, replies
+
+
+def context_of(turn: Turn) -> Context:
+    """What reading this lifter's text may depend on."""
+    session = session_now(turn)
+    lifter = turn.lifter
+    return Context(
+        names=names_with(turn.own_exercises().values()),
+        habits=lifter.habits,
+        unit=lifter.unit if lifter.unit_told else None,
+        bar_kg=lifter.bar.kg,
+        exercise=None if session is None else session.exercise,
+    )
+
+
+def _replies(turn: Turn) -> list[Reply]:
+    match turn.row.kind:
+        case MessageKind.ARRIVED:
+            return _arrived(turn)
+        case MessageKind.EDITED:
+            return _edited(turn)
+        case MessageKind.DELETED:
+            turn.work.inbox.erase_text(turn.row.address.connector, turn.row.message_key)
+            return correct.removed(turn)
+        case MessageKind.TAPPED:
+            chosen = turn.row.text or ""
+            if not (chosen.isascii() and chosen.isdigit() and len(chosen) <= 2):  # noqa: PLR2004 - at most 99 options
+                return [TapDidNothing(TapRefusal.UNKNOWN)]
+            return _tapped(turn, turn.row.question or "", int(chosen))
+        case MessageKind.REACH_CHANGED:
+            return []
+        case _:
+            assert_never(turn.row.kind)
+
+
+def _arrived(turn: Turn) -> list[Reply]:
+    text = turn.row.text or ""
+    if (answer := questions.by_letter(turn, text)) is not None:
+        return _tapped(turn, *answer)
+    reading = read(text, context_of(turn))
+    first = care.answer_signs(turn, reading.warned)
+    if first and isinstance(reading.outcome, Problem):
+        return first
+    return [*first, *_outcome(turn, reading)]
+
+
+def _edited(turn: Turn) -> list[Reply]:
+    reading = read(turn.row.text or "", context_of(turn))
+    first = care.answer_signs(turn, reading.warned)
+    if not turn.work.sets.of_root(turn.lifter.id, turn.row.message_key):
+        turn.work.questions.withdraw(turn.lifter.id, turn.row.message_key)
+        if isinstance(reading.outcome, LogSets | Question | Problem):
+            # Nothing came of the message before: it is read as if it had arrived like this.
+            return [*first, *_outcome(turn, reading)]
+        return [*first, Acknowledged(Small.EDITED_COMMAND)]
+    match reading.outcome:
+        case LogSets() as command:
+            return [*first, *(correct.edited(turn, command, respelt=reading.respelt) or [])]
+        case Problem() | Question():
+            return [*first, *_outcome(turn, reading)]
+        case _:
+            return [*first, Acknowledged(Small.EDITED_COMMAND)]
+
+
+def _tapped(turn: Turn, question_id: str, chosen: int) -> list[Reply]:
+    answered = questions.tapped(turn, question_id, chosen)
+    if isinstance(answered, TapDidNothing):
+        return [answered]
+    # What is chosen counts as the message that was in doubt: under its key, at its time.
+    turn.row = replace(turn.row, message_key=answered.message_key, sent_at=answered.sent_at)
+    replies: list[Reply] = []
+    for line in answered.sends[chosen].split(questions.LINE_BETWEEN):
+        reading = read(line, context_of(turn))
+        sure = answered.doubt == Ask.HEAVY.value
+        replies += _outcome(turn, reading, sure=sure)
+    if len(replies) > 1 and isinstance(replies[-1], Logged):
+        replies = replies[-1:]
+    return replies
+
+
+def _outcome(turn: Turn, reading: Reading, *, sure: bool = False) -> list[Reply]:
+    match reading.outcome:
+        case Problem() as problem:
+            return [Refused(problem)]
+        case Question() as question:
+            return [questions.about_reading(turn, question)]
+        case command:
+            return _command(turn, command, respelt=reading.respelt, sure=sure)
+
+
+def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: bool) -> list[Reply]:  # noqa: PLR0911 - one line a command
+    match command:
+        case LogSets():
+            if turn.row.kind is MessageKind.TAPPED and turn.work.sets.of_root(turn.lifter.id, turn.row.message_key):
+                return correct.edited(turn, command, respelt=tuple(respelt)) or []
+            return log.log_sets(turn, command, respelt=respelt, sure=sure)
+        case Same():
+            return log.same(turn, command)
+        case Undo():
+            return correct.undo(turn)
+        case Fix():
+            return correct.fix(turn, command)
+        case Done():
+            return review.done(turn, command)
+        case Week():
+            return review.week(turn)
+        case Max(exercise=exercise):
+            return review.maximum(turn, exercise)
+        case History(exercise=exercise):
+            return review.history(turn, exercise)
+        case UseUnit():
+            return account.use_unit(turn, command)
+        case UseBar():
+            return account.use_bar(turn, command)
+        case UseZone():
+            return account.use_zone(turn, command)
+        case BodyMass():
+            return account.body_mass(turn, command)
+        case BodyMassOff():
+            return account.body_mass_off(turn)
+        case Help():
+            return account.help_told(command)
+        case Settings():
+            return account.settings(turn)
+        case Privacy():
+            return account.privacy(turn)
+        case Start():
+            return account.start(turn)
+        case Consent():
+            return account.consent(turn, command)
+        case ForgetMe():
+            return account.forget_me(turn, command)
+        case NewExercise():
+            return account.new_exercise(turn, command)
+        case Cleared():
+            return care.cleared(turn)
+        case AllWell():
+            return [Acknowledged(Small.ALL_WELL)]
+        case Unwell(sign=sign):
+            return care.unwell(turn, sign)
+        case Pain(answer=answer):
+            return care.pain(answer)
+        case Cancel():
+            return account.cancel(turn)
+        case _:
+            assert_never(command)

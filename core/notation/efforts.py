@@ -1,0 +1,241 @@
+"""Efforts: repetitions left and ratings of exertion, in all the ways they are told."""
+
+from collections.abc import Sequence
+from typing import NamedTuple
+
+from core.domain.problems import ProblemKind
+from core.domain.sets import MOST_LEFT
+from core.notation.doubts import Refused
+from core.notation.pieces import Effort
+from core.notation.tokens import Kind, Token
+from core.notation.vocabulary import ALL_OUT, NUMBER_WORDS, REPS, SIDES, TO_FAILURE, UNITS
+
+HIGHEST_RPE = 10.0
+"""End of the scale. Zourdos et al. 2016."""
+
+LOWEST_EXACT_RPE = 7.0
+"""A lower rating says only that at least 4 repetitions were left. Zourdos et al. 2016; the bound from memory."""
+
+_RIR = "rir"
+_RPE = "rpe"
+_FROM = frozenset({"from", "off", "before", "to"})
+_COULD = frozenset({"could", "had", "have", "done", "do", "got", "maybe", "managed", "was", "prob", "probably"})
+_NOTHING = frozenset({"none", "nothing", "zero", "empty"})
+_UNTIL = frozenset({"to", "till", "til", "until", "at", "near"})
+
+
+class Amount(NamedTuple):
+    """A number or a range of them.
+
+    Args:
+        low: The number, or the lower end.
+        high: The upper end; the same where no range was told.
+        at_least: A plus behind it, or "at least" before.
+        next: Index of the token behind it.
+
+    """
+
+    low: float
+    high: float
+    at_least: bool
+    next: int
+
+    @property
+    def middle(self) -> float:
+        """What stands for a range. [as the ends]"""
+        return (self.low + self.high) / 2
+
+
+def effort_at(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None:
+    """Effort that begins at a token, and the index behind it; None if none does.
+
+    Raises:
+        Refused: it is an effort, but none that can be: `rpe 11`.
+
+    """
+    token = tokens[at]
+    if token.kind is Kind.WORD:
+        if token.text in (_RIR, _RPE):
+            return _after_name(tokens, at)
+        if token.text == "left":
+            return _after_left(tokens, at)
+        return _all_out(tokens, at) or _nothing_left(tokens, at) or _counted(tokens, at)
+    if token.kind is Kind.NUMBER:
+        return _counted(tokens, at)
+    if token.kind is Kind.AT:
+        return _after_at(tokens, at)
+    if token.kind is Kind.MORE or token.text == "≥":
+        skip = 2 if tokens[at + 1].kind is Kind.EQUALS else 1
+        if (found := _counted(tokens, at + skip)) is not None:
+            effort, behind = found
+            return Effort(token.start, effort.end, effort.rir, effort.rpe, at_least=True), behind
+    return None
+
+
+def amount_at(tokens: Sequence[Token], at: int) -> Amount | None:
+    """Number or range that begins at a token: `2`, `1-2`, `1 to 2`, `4+`, `two`."""
+    low = _number(tokens[at])
+    if low is None:
+        return None
+    behind = at + 1
+    high = low
+    joined = tokens[behind]
+    if joined.kind is Kind.DASH or (joined.kind is Kind.WORD and joined.text in ("to", "or")):
+        end = _number(tokens[behind + 1])
+        if end is not None and low < end <= MOST_LEFT:
+            high = end
+            behind += 2
+    at_least = tokens[behind].kind is Kind.PLUS and not tokens[behind].spaced
+    if at_least and _number(tokens[behind + 1]) is not None and not tokens[behind + 1].spaced:
+        at_least = False
+    return Amount(low, high, at_least, behind + at_least)
+
+
+def _number(token: Token) -> float | None:
+    if token.kind is Kind.NUMBER:
+        return float(token.text)
+    return NUMBER_WORDS.get(token.text) if token.kind is Kind.WORD else None
+
+
+def _after_name(tokens: Sequence[Token], at: int) -> tuple[Effort, int]:
+    name = tokens[at]
+    behind = at + 1
+    at_least = False
+    while tokens[behind].kind in (Kind.COLON, Kind.EQUALS, Kind.AT, Kind.MORE, Kind.OTHER) or (
+        tokens[behind].text in ("of", "was", "about", "around", "approx")
+    ):
+        if tokens[behind].kind is Kind.MORE:
+            at_least = True
+        behind += 1
+    if tokens[behind].kind is Kind.DASH and tokens[behind + 1].kind is Kind.NUMBER:
+        if not tokens[behind + 1].spaced and tokens[behind].spaced:
+            end = tokens[behind + 1].end
+            raise Refused(ProblemKind.NOT_EFFORT, name.start, end, instead=f"{name.text} 0")
+        behind += 1
+    if name.text == _RIR and tokens[behind].text in TO_FAILURE | _NOTHING:
+        return Effort(name.start, tokens[behind].end, rir=0.0), behind + 1
+    amount = amount_at(tokens, behind)
+    if amount is None or (amount.low > MOST_LEFT and tokens[behind].spaced):
+        raise Refused(ProblemKind.NOT_EFFORT, name.start, name.end)
+    return _told(name.text, tokens, at, amount, at_least=at_least), amount.next
+
+
+def _told(name: str, tokens: Sequence[Token], at: int, amount: Amount, *, at_least: bool = False) -> Effort:
+    start = tokens[at].start
+    end = tokens[amount.next - 1].end
+    if name == _RIR:
+        if amount.high > MOST_LEFT:
+            raise Refused(ProblemKind.NOT_EFFORT, start, end, detail=f"{MOST_LEFT:g}")
+        return Effort(start, end, rir=amount.middle, at_least=at_least or amount.at_least)
+    if amount.high > HIGHEST_RPE:
+        raise Refused(ProblemKind.NOT_EFFORT, start, end, instead=f"rpe {HIGHEST_RPE:g}", detail=f"{HIGHEST_RPE:g}")
+    if amount.at_least or at_least:
+        raise Refused(ProblemKind.NOT_EFFORT, start, end, instead=f"rpe {amount.low:g}")
+    return Effort(start, end, rpe=amount.middle, at_least=amount.middle < LOWEST_EXACT_RPE)
+
+
+def _after_left(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None:
+    # `left 2`: the answer to the question "left?"; `left 8 right 8` are two sides.
+    amount = amount_at(tokens, at + 1)
+    if amount is None or amount.high > HIGHEST_RPE or tokens[amount.next].kind is Kind.CROSS:
+        return None
+    behind = tokens[amount.next]
+    if behind.text == "right" or tokens[amount.next + 1].text == "right" or behind.text in UNITS:
+        return None
+    return _told(_RIR, tokens, at, amount), amount.next
+
+
+def _after_at(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None:
+    if tokens[at + 1].text in (_RIR, _RPE):
+        effort, behind = _after_name(tokens, at + 1)
+    elif (found := _counted(tokens, at + 1)) is not None:
+        effort, behind = found
+    else:
+        return None
+    return Effort(tokens[at].start, effort.end, effort.rir, effort.rpe, at_least=effort.at_least), behind
+
+
+def _all_out(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None:
+    word = tokens[at].text
+    following = tokens[at + 1].text
+    end = at
+    if word in ALL_OUT or word in TO_FAILURE:
+        end = at + 1
+    elif word in _UNTIL and (following in TO_FAILURE or (word in ("to", "till", "til", "until") and following == "fail")):
+        end = at + 2
+    elif (word, following) in {("max", "effort"), ("max", "reps"), ("all", "out"), ("maxed", "out")}:
+        end = at + 2
+    if end == at or (word == "near" and end == at + 2):
+        return None
+    return Effort(tokens[at].start, tokens[end - 1].end, rir=0.0), end
+
+
+def _nothing_left(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None:
+    word = tokens[at].text
+    if word not in _NOTHING and word != "no":
+        return None
+    behind = at + 1
+    if word == "no":
+        if not (tokens[behind].text in REPS or tokens[behind].text == "more"):
+            return None
+        behind += 1
+    if tokens[behind].text == "tank":
+        return Effort(tokens[at].start, tokens[behind].end, rir=0.0), behind + 1
+    if (end := _kept_back(tokens, behind)) is None:
+        return None
+    return Effort(tokens[at].start, tokens[end - 1].end, rir=0.0), end
+
+
+def _counted(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None:
+    start = at
+    bounded = False
+    if tokens[at].text == "at" and tokens[at + 1].text == "least":
+        bounded = True
+        at += 2
+    amount = amount_at(tokens, at)
+    if amount is None:
+        return None
+    behind = amount.next
+    word = tokens[behind].text
+    if word in (_RIR, _RPE):
+        # `5 rir 2`: the word belongs to the number behind it, unless that one begins a set.
+        following = amount_at(tokens, behind + 1)
+        if following is not None and following.high <= HIGHEST_RPE and tokens[following.next].kind is not Kind.CROSS:
+            return None
+        told = _told(word, tokens, start, amount._replace(next=behind + 1), at_least=bounded)
+        return told, behind + 1
+    more = False
+    while tokens[behind].text in REPS or tokens[behind].text in ("more", "good", "clean", "extra"):
+        more = more or tokens[behind].text in ("more", "extra")
+        behind += 1
+    end = _kept_back(tokens, behind)
+    if end is None and more and start > 0 and tokens[start - 1].text in _COULD and tokens[behind].kind is not Kind.WORD:
+        end = behind
+    if end is None or (end == behind and not more):
+        return None
+    return _told(_RIR, tokens, start, amount._replace(next=end), at_least=bounded), end
+
+
+def _kept_back(tokens: Sequence[Token], at: int) -> int | None:
+    """Index behind words that say a number was left undone: `left`, `in the tank`, `short of failure`."""
+    word = tokens[at].text
+    following = tokens[at + 1].text
+    if word == "left":
+        sided = following in SIDES or "right" in (following, tokens[at + 2].text, tokens[at + 3].text)
+        if sided:
+            return None
+        return _kept_back(tokens, at + 1) or at + 1
+    if word in ("remaining", "spare"):
+        return at + 1
+    if word == "in":
+        place = at + 2 if following in ("the", "my") else at + 1
+        return place + 1 if tokens[place].text in ("tank", "reserve", "me", "hand") else None
+    if word == "to" and following == "spare":
+        return at + 2
+    if word in ("shy", "short", "away"):
+        if following in ("of", "from") and tokens[at + 2].text in TO_FAILURE:
+            return at + 3
+        return at + 1 if word == "shy" else None
+    if word in _FROM and following in TO_FAILURE:
+        return at + 2
+    return None
