@@ -148,6 +148,7 @@ whole=no
 if is_whole; then
     whole=yes
     if [ "$(cat "$environment/built-for-$purpose" 2>/dev/null)" = "$wanted" ]; then
+        say "the environment is ready, nothing to build"
         exit 0
     fi
 fi
@@ -163,9 +164,11 @@ if [ "$whole" = no ]; then
         say "that did not work: the lines above say why"
         exit 1
     }
+    say "fetching $what (a minute or two)"
+else
+    say "bringing the environment up to date: $what"
 fi
 rm -f "$environment/built-in" "$environment"/built-for-*
-say "fetching $what (a minute or two the first time)"
 if ! install "$extras"; then
     say "that did not work: the lines above say why. The first run needs the network; the next one makes the environment anew."
     exit 1

@@ -111,7 +111,7 @@ def _replies(turn: Turn) -> list[Reply]:
             return correct.removed(turn)
         case MessageKind.TAPPED:
             chosen = turn.row.text or ""
-            if not (chosen.isascii() and chosen.isdigit() and len(chosen) <= 2):  # noqa: PLR2004 - at most 99 options
+            if not (chosen.isascii() and chosen.isdigit() and len(chosen) <= 2):
                 return [TapDidNothing(TapRefusal.UNKNOWN)]
             return _tapped(turn, turn.row.question or "", int(chosen))
         case MessageKind.REACH_CHANGED:
@@ -175,7 +175,7 @@ def _outcome(turn: Turn, reading: Reading, *, sure: bool = False) -> list[Reply]
             return _command(turn, command, respelt=reading.respelt, sure=sure)
 
 
-def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: bool) -> list[Reply]:  # noqa: PLR0911 - one line a command
+def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: bool) -> list[Reply]:
     match command:
         case LogSets():
             if turn.row.kind is MessageKind.TAPPED and turn.work.sets.of_root(turn.lifter.id, turn.row.message_key):

@@ -18,7 +18,7 @@ LOWEST_EXACT_RPE = 7.0
 
 _RIR = "rir"
 _RPE = "rpe"
-_FROM = frozenset({"from", "off", "before", "to"})
+_FROM = frozenset({"from", "off", "before"})
 _COULD = frozenset({"could", "had", "have", "done", "do", "got", "maybe", "managed", "was", "prob", "probably"})
 _NOTHING = frozenset({"none", "nothing", "zero", "empty"})
 _UNTIL = frozenset({"to", "till", "til", "until", "at", "near"})
@@ -229,7 +229,7 @@ def _kept_back(tokens: Sequence[Token], at: int) -> int | None:
         return at + 1
     if word == "in":
         place = at + 2 if following in ("the", "my") else at + 1
-        return place + 1 if tokens[place].text in ("tank", "reserve", "me", "hand") else None
+        return place + 1 if tokens[place].text in ("tank", "reserve", "me") else None
     if word == "to" and following == "spare":
         return at + 2
     if word in ("shy", "short", "away"):

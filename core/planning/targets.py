@@ -42,6 +42,9 @@ PRESSES = frozenset({Pattern.HORIZONTAL_PRESS, Pattern.VERTICAL_PRESS})
 """Movements that horizontal pulls are to equal in weekly sets."""
 
 _AIDS = frozenset({Equipment.BAND, Equipment.SLED, Equipment.PLATE})
+_SECOND_BEST = frozenset(
+    {Equipment.BODYWEIGHT, Equipment.RINGS, Equipment.WHEEL, Equipment.KETTLEBELL, Equipment.GUIDED_BAR}
+)
 _UNUSUAL = frozenset({Pattern.CARRY, Pattern.WHOLE_BODY, Pattern.SHOULDER_ROTATION})
 
 
@@ -143,17 +146,15 @@ def _rank(exercise: Exercise, liked: frozenset[str], kept: frozenset[str]) -> in
         return 0
     if exercise.name in kept:
         return 1
-    # Body mass cannot be made heavier in small steps by everyone, and one side at a time takes twice as long.
-    return 2 + 2 * (exercise.variation_of is not None) + exercise.one_side + (exercise.equipment in _AIDS)
+    # What anyone can load in small steps comes first; one side at a time takes twice as long.
+    rank = 2 + exercise.one_side + (exercise.equipment in _SECOND_BEST) + (len(exercise.direct) > 2)
+    if exercise.variation_of is None:
+        return rank
+    return rank + (2 if exercise.equipment is Equipment.BARBELL else 1)
 
 
 def _unusual(exercise: Exercise) -> bool:
-    return (
-        exercise.pattern in _UNUSUAL
-        or exercise.equipment in _AIDS
-        or exercise.assisted
-        or (exercise.variation_of is not None and exercise.pattern is Pattern.HINGE and exercise.ratio is None)
-    )
+    return exercise.pattern in _UNUSUAL or exercise.equipment in _AIDS or exercise.assisted
 
 
 def credit(exercise: Exercise, muscle: Muscle) -> float:

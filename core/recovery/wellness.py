@@ -141,14 +141,12 @@ def pains_now(check_in: CheckIn, *, before: CheckIn | None) -> tuple[Pain, ...]:
 def mass_change_per_week(check_ins: Sequence[CheckIn], *, until: date) -> float | None:
     """Change of body mass in a week as a share of it, negative for a loss; None where too little was told. [1/week].
 
-    The median of the slopes between all pairs of weeks, of the logarithm of the mass: one odd weighing moves it little.
+    The Theil-Sen slope (median of the slopes between all pairs of weeks) of the logarithm of the mass, which one odd
+    weighing moves little.
 
     Args:
         check_ins: The lifter's, in any order.
         until: First day of the last week; it and the `MASS_WEEKS` weeks before it are looked at.
-
-    Source:
-        Theil 1950 and Sen 1968 for the median of slopes (from memory).
 
     """
     told = [

@@ -31,6 +31,7 @@ class StoredInbox:
 
     def receive(self, rows: Sequence[InboxRow]) -> Sequence[InboxRow]:
         """Store events; those whose key is there already are passed over. Returned: the new ones, numbered."""
+        rows = [_storable(row) for row in rows]
         numbers = self._link.each(
             _RECEIVE,
             [
@@ -113,6 +114,12 @@ class StoredInbox:
 def scrambled(event_key: str) -> str:
     """What is kept of an event's key when its lifter is forgotten: enough to know the key again, not to read it."""
     return "~" + blake2b(storable(event_key).encode(), digest_size=16).hexdigest()
+
+
+def _storable(row: InboxRow) -> InboxRow:
+    if row.message_key.isascii() and (row.text is None or (row.text.isascii() and "\0" not in row.text)):
+        return row
+    return replace(row, message_key=storable(row.message_key), text=None if row.text is None else storable(row.text))
 
 
 def _row(

@@ -1,3 +1,4 @@
+# ruff: noqa: FBT001 - a row's values are given by position
 """Lifters and their addresses, as rows."""
 
 import json
@@ -8,7 +9,6 @@ from hashlib import blake2b
 
 import sqlalchemy as sa
 
-from core.domain.commands import Sign
 from core.domain.profile import Address, Consent, Lifter
 from core.domain.units import Load, Unit
 from core.storage.inbox import scrambled
@@ -86,7 +86,7 @@ def _values(lifter: Lifter) -> dict[str, Value]:
         "consent_given": None if consent is None else consent.given,
         "consent_at": None if consent is None else consent.at,
         "consent_version": None if consent is None else consent.version,
-        "stopped_by": lifter.stopped_by,
+        "stopped_at": lifter.stopped_at,
     }
 
 
@@ -108,7 +108,7 @@ def _lifter(
     consent_given: bool | None,
     consent_at: datetime | None,
     consent_version: str | None,
-    stopped_by: Sign | None,
+    stopped_at: datetime | None,
 ) -> Lifter:
     consent = None
     if consent_given is not None and consent_at is not None and consent_version is not None:
@@ -128,7 +128,7 @@ def _lifter(
         body_mass_off=body_mass_off,
         introduced=introduced,
         consent=consent,
-        stopped_by=stopped_by,
+        stopped_at=stopped_at,
     )
 
 

@@ -105,9 +105,17 @@ _IS_SESSION = sessions.c.id == sa.bindparam("session_id")
 _IS_THEIRS = sessions.c.lifter_id == sa.bindparam("lifter_id")
 _READ = sa.select(*[column for column in sessions.c if column.name != "removed"]).where(_IN_LOG)
 
-_GIVEN = {column.name: sa.bindparam(column.name) for column in sessions.c if column.name not in {"id", "removed"}}
-_ADD = Query(sa.insert(sessions).values(_GIVEN).values(removed=sa.false()).returning(sessions.c.id), _number)
-_SAVE = Change(sa.update(sessions).where(_IS_SESSION).values(_GIVEN))
+_GIVEN = [column for column in sessions.c if column.name not in {"id", "removed"}]
+_ADD = Query(
+    sa.insert(sessions)
+    .values({column.name: sa.bindparam(column.name) for column in _GIVEN})
+    .values(removed=sa.false())
+    .returning(sessions.c.id),
+    _number,
+)
+_SAVE = Change(
+    sa.update(sessions).where(_IS_SESSION).values({column.name: sa.bindparam(column.name) for column in _GIVEN})
+)
 _LAST = Query(
     _READ.where(_IS_THEIRS).order_by(sessions.c.last_set_at.desc(), sessions.c.id.desc()).limit(sa.literal_column("1")),
     _session,

@@ -117,7 +117,7 @@ class Link(Protocol):
 
 
 class _Prepared:
-    __slots__ = ("_converted", "_fixed", "_order", "converted_results", "text")
+    __slots__ = ("_converted", "_fixed", "_order", "command", "converted_results", "text")
 
     def __init__(self, clause: sa.ClauseElement, engine: Engine, *, results: Sequence[TypeEngine[object]]) -> None:
         dialect = _dialect(engine)
@@ -125,6 +125,7 @@ class _Prepared:
         if not isinstance(compiled, SQLCompiler):
             raise TypeError(f"not a statement on rows: {clause}")
         self.text = str(compiled)
+        self.command = self.text.encode()
         self._order = tuple(compiled.positiontup or ())
         binds = compiled.binds
         self._fixed = {name: binds[name].value for name in self._order if not binds[name].required}

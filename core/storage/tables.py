@@ -6,7 +6,6 @@ from typing import TypeVar
 import sqlalchemy as sa
 
 from core.application.ports import MessageKind, MessageState, OutboxState
-from core.domain.commands import Sign
 from core.domain.sets import Counted
 from core.domain.units import Unit
 from core.storage.columns import Choice, Instant, Words, number
@@ -67,10 +66,9 @@ lifters = sa.Table(
     sa.Column("consent_given", sa.Boolean()),
     sa.Column("consent_at", Instant()),
     sa.Column("consent_version", Words()),
-    sa.Column("stopped_by", Choice(Sign)),
+    sa.Column("stopped_at", Instant()),
     _one_of("unit", Unit),
     _one_of("bar_unit", Unit),
-    _one_of("stopped_by", Sign),
     sa.CheckConstraint("day_begins_hour BETWEEN 0 AND 23", name="day_begins_hour"),
     sa.CheckConstraint(
         "(consent_given IS NULL) = (consent_at IS NULL) AND (consent_given IS NULL) = (consent_version IS NULL)",

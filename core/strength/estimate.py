@@ -11,23 +11,21 @@ from core.strength.belief import (
     CURVE,
     FATIGUE,
     FORM,
-    GAIN,
     LEVEL,
     SHAPE,
     SIZE,
-    UNTOLD,
     Belief,
-    Outcome,
     Vector,
-    View,
     carried,
+    independent,
     revised,
-    spread,
-    weighed,
+    shared_with,
     with_form,
 )
 from core.strength.evidence import Evidence, Lift, days
-from core.strength.repetition_curve import BENCH_PRESS, FURTHEST_REPETITIONS, LEG_DOMINANT, RepetitionCurve
+from core.strength.margin import View, revision
+from core.strength.reading import bias_share, reading
+from core.strength.repetition_curve import BENCH_PRESS, FURTHEST_REPETITIONS, RepetitionCurve, curve_of
 
 INTERVAL = 0.9
 """Probability with which the maximum is said to lie between low and high. [1]"""
@@ -101,7 +99,6 @@ class Track:
     evidence: int
     belief: Belief
     tie: Tie | None = None
-    last: tuple[float, int] = (0.0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,8 +151,7 @@ def advance(state: FamilyState, evidence: Evidence, *, assumptions: Assumptions 
                 track,
                 session=evidence.session,
                 sets=0,
-                last=(0.0, 0),
-                belief=with_form(track.belief, mean=0.0, variance=form * form),
+                belief=with_form(track.belief, form * form),
             )
     belief = track.belief if evidence.helped else _taught(track, evidence, assumptions)
     new = Track(
@@ -167,7 +163,6 @@ def advance(state: FamilyState, evidence: Evidence, *, assumptions: Assumptions 
         track.evidence + (not evidence.helped),
         belief,
         _retied(track.tie, track.belief, belief),
-        (evidence.load_kg, evidence.repetitions),
     )
     if old is None:
         return FamilyState((*state.tracks, new))
@@ -221,8 +216,8 @@ def load_for(
     if track is None:
         return None
     mean = track.belief.mean
-    lasted = _lasted(mean, repetitions=repetitions, left=left, earlier=sets - 1)
-    return math.exp(mean[LEVEL] - _cost(_curve(track.leg_dominant), mean, lasted))
+    lasted = _lasted(mean, repetitions=repetitions, left=left, earlier=sets - 1, a=assumptions)
+    return math.exp(mean[LEVEL]) * curve_of(leg_dominant=lift.leg_dominant).share(lasted, personal=mean[CURVE], shape=mean[SHAPE])
 
 
 def share(
@@ -237,9 +232,9 @@ def share(
 ) -> float:
     """Share of the maximum that `load_for` would load; of the published curve where there is no evidence. [1]"""
     track = _now(state, lift, at, assumptions)
-    mean = _prior(_curve(lift.leg_dominant), assumptions).mean if track is None else track.belief.mean
-    lasted = _lasted(mean, repetitions=repetitions, left=left, earlier=sets - 1)
-    return math.exp(-_cost(_curve(lift.leg_dominant), mean, lasted))
+    mean = _prior(curve_of(leg_dominant=lift.leg_dominant), assumptions).mean if track is None else track.belief.mean
+    lasted = _lasted(mean, repetitions=repetitions, left=left, earlier=sets - 1, a=assumptions)
+    return curve_of(leg_dominant=lift.leg_dominant).share(lasted, personal=mean[CURVE], shape=mean[SHAPE])
 
 
 def expected_left(
@@ -271,8 +266,10 @@ def expected_left(
     if track is None:
         return None
     mean = track.belief.mean
-    able = _able(_curve(track.leg_dominant), mean, mean[LEVEL] - math.log(load_kg))
-    return _reported(able - repetitions - mean[FATIGUE] * (set_number - 1), mean[BIAS])
+    able = curve_of(leg_dominant=lift.leg_dominant).lasting(
+        mean[LEVEL] - math.log(load_kg), personal=mean[CURVE], shape=mean[SHAPE]
+    )
+    return _reported(able - repetitions - mean[FATIGUE] * (set_number - 1), mean[BIAS], assumptions)
 
 
 def state_from(text: str) -> FamilyState:
@@ -285,25 +282,17 @@ def state_from(text: str) -> FamilyState:
     return FamilyState(tuple([_read(track) for track in _list(json.loads(text))]))
 
 
-def _curve(leg_dominant: bool) -> RepetitionCurve:  # noqa: FBT001
-    return LEG_DOMINANT if leg_dominant else BENCH_PRESS
-
-
-def _bias_share(left: float) -> float:
-    # People foresee the end the better the nearer it is (Halperin et al. 2022).
-    return min(1.0, 0.5 + 0.25 * left)
-
-
-def _lasted(mean: Vector, *, repetitions: float, left: float, earlier: int) -> float:
-    lasted = repetitions + left + mean[BIAS] * _bias_share(left) + mean[FATIGUE] * earlier
+def _lasted(mean: Vector, *, repetitions: float, left: float, earlier: int, a: Assumptions) -> float:
+    lasted = repetitions + left + mean[BIAS] * bias_share(left, a) + mean[FATIGUE] * earlier
     return min(max(lasted, 1.0), FURTHEST_REPETITIONS)
 
 
-def _reported(left: float, bias: float) -> float:
-    # The inverse of left + bias x share(left), in its straight piece from 0 to 2 and the ones beside it.
-    if left - bias >= 2.0:
+def _reported(left: float, bias: float, a: Assumptions) -> float:
+    # The report that goes with what is left solves report + bias x share(report) = left; the share is straight, then 1.
+    if left - bias >= a.bias_full_at:
         return left - bias
-    return min((left - 0.5 * bias) / max(1.0 + 0.25 * bias, 0.2), max(2.0, left - bias))
+    told = (left - a.bias_low * bias) / max(1.0 + (1.0 - a.bias_low) / a.bias_full_at * bias, 0.2)
+    return left - a.bias_low * bias if told < 0.0 else min(told, a.bias_full_at)
 
 
 def _prior(curve: RepetitionCurve, assumptions: Assumptions) -> Belief:
@@ -311,22 +300,14 @@ def _prior(curve: RepetitionCurve, assumptions: Assumptions) -> Belief:
     deviations = (
         a.level_sd,
         a.gain_sd,
-        curve.spread * a.curve_sd_factor,
+        curve.spread * a.curve_spread,
         a.shape_sd,
         a.bias_sd,
         a.fatigue_sd,
         a.untold_sd,
         a.form_sd,
     )
-    return Belief(
-        _rest(assumptions),
-        tuple(
-            [
-                tuple([sd * sd if place == other else 0.0 for other in range(SIZE)])
-                for place, sd in enumerate(deviations)
-            ]
-        ),
-    )
+    return independent(_rest(assumptions), deviations)
 
 
 def _rest(a: Assumptions) -> Vector:
@@ -334,7 +315,7 @@ def _rest(a: Assumptions) -> Vector:
 
 
 def _begun(state: FamilyState, lift: Lift, *, day: float, session: str, assumptions: Assumptions) -> Track:
-    belief = _prior(_curve(lift.leg_dominant), assumptions)
+    belief = _prior(curve_of(leg_dominant=lift.leg_dominant), assumptions)
     tie = None
     if lift.variation_of is not None:
         plain = state.track(lift.variation_of)
@@ -383,7 +364,7 @@ def _drifted(belief: Belief, weeks: float, a: Assumptions) -> Belief:
     keep_bias = math.exp(-weeks / a.bias_weeks)
     keep_fatigue = math.exp(-weeks / a.fatigue_weeks)
     keep_untold = math.exp(-weeks / a.untold_weeks)
-    curve_sd = BENCH_PRESS.spread * a.curve_sd_factor
+    curve_sd = BENCH_PRESS.spread * a.curve_spread
     return carried(
         belief,
         step=min(weeks, a.gain_lasts_weeks),
@@ -409,9 +390,8 @@ def _told_by_plain(track: Track, plain: Track, lift: Lift, a: Assumptions) -> Tr
     if tie is None:
         # The plain lift came later than the variation: what it says is worth the spread of the usual ratio.
         usual = level + math.log(lift.ratio if lift.ratio is not None else 1.0)
-        outcome = weighed(
-            track.belief.mean[LEVEL], own, (View(usual, variance + a.ratio_sd**2, 1.0),)
-        )
+        after = revision(track.belief.mean[LEVEL], own, (View(usual, variance + a.ratio_sd**2),))
+        away, kept = after.mean - track.belief.mean[LEVEL], after.variance
         covariance = own / (own + variance + a.ratio_sd**2) * variance
     else:
         weeks = max(0.0, track.day - tie.day) / 7.0
@@ -420,19 +400,10 @@ def _told_by_plain(track: Track, plain: Track, lift: Lift, a: Assumptions) -> Tr
         covariance = min(tie.covariance + drift, 0.97 * math.sqrt(before * own))
         follow = covariance / before
         news = level - tie.log_mean
-        outcome = Outcome(
-            track.belief.mean[LEVEL] + follow * news,
-            own - follow * follow * max(0.0, before - variance),
-            (1.0,),
-        )
+        away = follow * news
+        kept = own - follow * follow * max(0.0, before - variance)
         covariance = follow * min(variance, before)
-    belief = revised(
-        track.belief,
-        shared=track.belief.covariance[LEVEL],
-        mean=track.belief.mean[LEVEL],
-        variance=own,
-        outcome=outcome,
-    )
+    belief = revised(track.belief, shared=track.belief.covariance[LEVEL], away=away, kept=kept, variance=own)
     return replace(track, belief=belief, tie=Tie(level, variance, covariance, track.day))
 
 
@@ -445,132 +416,13 @@ def _retied(tie: Tie | None, before: Belief, after: Belief) -> Tie | None:
 
 def _taught(track: Track, evidence: Evidence, a: Assumptions) -> Belief:
     belief = track.belief
-    mean = belief.mean
-    curve = _curve(track.leg_dominant)
-    earlier = track.sets
-    told = evidence.reported_left
-    surely = evidence.measured or evidence.failed or evidence.to_failure
-    done = evidence.repetitions
-    tired = mean[FATIGUE] * earlier
-    same = evidence.load_kg == track.last[0] and done == track.last[1]
-    log_load = math.log(evidence.load_kg)
-    # Derivatives are taken at the repetitions that the belief expects of this load, not at the ones reported: a
-    # derivative that carries the report's error would teach a flat curve and a low maximum.
-    able = _able(curve, mean, mean[LEVEL] + mean[FORM] - log_load)
-    untold = False
-    if evidence.measured:
-        left, noise = 0.0, 0.2
-    elif evidence.failed or evidence.to_failure:
-        left, noise = (0.5 if evidence.failed else 0.35), 0.5
-    elif told is None:
-        left, noise, untold = mean[UNTOLD], 1.3, True
-    else:
-        left, noise = told + mean[BIAS], a.report_noise + a.report_noise_growth * told
-    cost = _cost(curve, mean, able)
-    slope = _slope(curve, mean, able)
-    about, _ = spread(
-        belief,
-        (1.0, 0.0, -cost, -cost * _shape(able), -slope * (told is not None), -slope * earlier, -slope * untold, 1.0),
-    )
-    point = able
-    if about > 0.01:
-        point = min(done + left + tired, FURTHEST_REPETITIONS)
-    share_of_bias = 0.0
-    if not (surely or untold):
-        share_of_bias = _bias_share(max(0.0, point - done - tired - mean[BIAS]))
-        expected = max(0.0, min(6.0, point - done - tired - mean[BIAS] * share_of_bias))
-        left = (told or 0.0) + mean[BIAS] * share_of_bias + (1.0 if evidence.at_least else 0.0)
-        noise = a.report_noise + a.report_noise_growth * expected + (0.7 if evidence.at_least else 0.0)
-    lasted = done + left + tired
-    if untold and a.mode & 1:
-        lasted = done + left
-    slope = _slope(curve, mean, point)
-    cost = _cost(curve, mean, point)
-    margin = mean[LEVEL] + mean[FORM] - cost - slope * (lasted - point) - log_load
-    direction = (
-        1.0,
-        0.0,
-        -cost,
-        -cost * _shape(point),
-        -slope * share_of_bias,
-        0.0 if untold and a.mode & 1 else -slope * earlier,
-        -slope if untold else 0.0,
-        1.0,
-    )
-    counting = 0.0 if evidence.measured else a.counting_noise + a.counting_noise_growth * point
-    variance = a.base_noise**2 + slope * slope * (noise * noise + counting * counting)
-    if evidence.weak:
-        variance = 4.0 * variance + a.weak_sd**2
-    total, shared = spread(belief, direction)
-    if total <= 0.0:
+    curve = curve_of(leg_dominant=track.leg_dominant)
+    read = reading(belief, evidence, curve, earlier=track.sets, assumptions=a)
+    variance, shared = shared_with(belief, read.direction)
+    if variance <= 0.0:
         return belief
-    views: tuple[View, ...]
-    if evidence.measured:
-        views = (View(0.0, variance, 1.0),)
-    elif evidence.failed and done == 0:
-        views = (
-            View(0.0, variance, 0.7),
-            View(-0.06, 0.06**2, 0.26, None, 0.02),
-            View(0.0, a.stray_sd**2, a.stray),
-        )
-    elif told == 0.0 and not evidence.at_least and not surely:
-        floor = -slope * max(0.0, left + 0.3)
-        ceiling = 0.5 * slope
-        views = (
-            View(0.0, 0.15**2, 1.0 - a.stray, floor, ceiling),
-            View(0.0, a.stray_sd**2, a.stray),
-        )
-    elif surely or (told is not None and not evidence.at_least):
-        if a.stray > 0.0:
-            views = (View(0.0, variance, 1.0 - a.stray), View(0.0, a.stray_sd**2, a.stray))
-        else:
-            views = (View(0.0, variance, 1.0),)
-    else:
-        floor = -slope * (left - (told or 0.0))
-        if untold and a.mode & 1:
-            floor += slope * tired
-        if same and untold and a.mode & 2:
-            variance = 0.3**2
-        views = (
-            View(0.0, variance, 0.6, floor),
-            View(0.15, 0.2**2, 0.36, floor),
-            View(0.0, a.stray_sd**2, a.stray or 0.04),
-        )
-    return revised(
-        belief, shared=shared, mean=margin, variance=total, outcome=weighed(margin, total, views)
-    )
-
-
-PIVOT = 8.0
-
-
-def _shape(repetitions: float) -> float:
-    past = max(repetitions - 1.0, 0.0)
-    return (past - PIVOT) / (past + PIVOT)
-
-
-def _cost(curve: RepetitionCurve, mean: Vector, repetitions: float) -> float:
-    return math.exp(mean[CURVE] + mean[SHAPE] * _shape(repetitions)) * curve.cost(repetitions)
-
-
-def _slope(curve: RepetitionCurve, mean: Vector, repetitions: float) -> float:
-    bent = 2.0 * PIVOT / (max(repetitions - 1.0, 0.0) + PIVOT) ** 2
-    return math.exp(mean[CURVE] + mean[SHAPE] * _shape(repetitions)) * (
-        curve.slope(repetitions) + curve.cost(max(repetitions, 1.0)) * mean[SHAPE] * bent
-    )
-
-
-def _able(curve: RepetitionCurve, mean: Vector, cost: float) -> float:
-    if cost <= 0.0:
-        return 1.0 + cost / _slope(curve, mean, 1.0)
-    if cost >= _cost(curve, mean, FURTHEST_REPETITIONS):
-        return FURTHEST_REPETITIONS
-    guess = curve.repetitions(math.exp(-cost), personal=mean[CURVE])
-    for _ in range(3):
-        guess = min(
-            max(guess - (_cost(curve, mean, guess) - cost) / _slope(curve, mean, guess), 1.0), FURTHEST_REPETITIONS
-        )
-    return guess
+    after = revision(read.margin, variance, read.views)
+    return revised(belief, shared=shared, away=after.mean - read.margin, kept=after.variance, variance=variance)
 
 
 def _explained(rows: tuple[Vector, ...], place: int, others: tuple[int, int]) -> float:

@@ -1,0 +1,1 @@
+"""Connectors: what each chat platform gives and takes."""

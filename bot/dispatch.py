@@ -1,0 +1,246 @@
+"""Dispatch: an event received, handled in one transaction, its answers queued and handed over."""
+
+import secrets
+import traceback
+from collections.abc import Callable, Sequence
+from concurrent.futures import Future
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import assert_never
+
+from bot.logs import logger
+from bot.messages import Arrived, Choice, Deleted, Edited, Event, OutgoingMessage, ReachChanged, Tapped
+from bot.rendering.json_data import as_json
+from bot.rendering.replies import House, outgoing
+from core.application.handle import handle
+from core.application.ports import (
+    InboxRow,
+    MessageKind,
+    MessageState,
+    Observer,
+    OutboxRow,
+    OutboxState,
+    Store,
+    UnitOfWork,
+)
+from core.domain.profile import Address
+from core.domain.replies import Fault
+
+MOST_CHARACTERS = 16_000
+"""Characters of a text that are kept; readings end far earlier, and an inbox is no place for a book."""
+
+Clock = Callable[[], datetime]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One queued message and its row in the outbox."""
+
+    row_id: int
+    message: OutgoingMessage
+    at: datetime
+
+
+def _unwatched(_point: str) -> None:
+    return None
+
+
+def random_word() -> str:
+    """A word that nobody can guess, short enough for any platform's button."""
+    return secrets.token_urlsafe(9)
+
+
+class Dispatch:
+    """The way of a message, for every connector.
+
+    Args:
+        store: Where everything is kept.
+        clock: The time; aware.
+        house: Who runs this bot.
+        zone: Time zone of a lifter who has not told one.
+        with_data: Answers carry the reply as JSON.
+        token: Gives random words for questions.
+        observer: Told the points that a message passes.
+
+    """
+
+    def __init__(
+        self,
+        store: Store,
+        *,
+        clock: Clock,
+        house: House,
+        zone: str = "UTC",
+        with_data: bool = False,
+        token: Callable[[], str] = random_word,
+        observer: Observer = _unwatched,
+    ) -> None:
+        self.store = store
+        self.clock = clock
+        self.house = house
+        self.zone = zone
+        self.with_data = with_data
+        self.token = token
+        self.observer = observer
+
+    def receive(self, events: Sequence[Event]) -> Future[int]:
+        """Commit raw events; how many of them are new. After that they may be confirmed to the platform."""
+        now = self.clock()
+        rows = [inbox_row(event, received_at=now) for event in events]
+        return self.store.submit(lambda work: len(work.inbox.receive(rows)))
+
+    def handle_next(self, address: Address, *, name: str) -> list[Answer] | None:
+        """Handle the oldest event that waits from an address; its answers, or None if none waits."""
+        now = self.clock()
+
+        def handled(work: UnitOfWork) -> tuple[InboxRow, list[Answer]] | None:
+            # The lifter's row is locked first, so that one lifter is handled by one process at a time.
+            work.lifters.at_address(address)
+            row = work.inbox.next_for(address)
+            return None if row is None else (row, self._handled(work, row, name=name, now=now))
+
+        try:
+            done = self.store.submit(handled).result()
+        except StoreTrouble:
+            raise
+        except Exception as fault:
+            row = self.store.submit(lambda work: work.inbox.next_for(address)).result()
+            return None if row is None else self._set_aside(row, fault, now=now)
+        return None if done is None else done[1]
+
+    def take(self, event: Event, *, name: str) -> list[Answer]:
+        """Receive and handle one event in one transaction; the same event key again gives its stored answers."""
+        now = self.clock()
+        row = inbox_row(event, received_at=now)
+
+        def taken(work: UnitOfWork) -> list[Answer]:
+            new = work.inbox.receive([row])
+            if not new:
+                return self._stored(work, row)
+            return self._handled(work, new[0], name=name, now=now)
+
+        try:
+            return self.store.submit(taken).result()
+        except StoreTrouble:
+            raise
+        except Exception as fault:
+            return self._set_aside(row, fault, now=now)
+
+    def sent(self, answers: Sequence[Answer]) -> None:
+        """Mark answers as sent."""
+        now = self.clock()
+        ids = [each.row_id for each in answers]
+        if not ids:
+            return
+
+        def marked(work: UnitOfWork) -> None:
+            for row_id in ids:
+                work.outbox.sent(row_id, at=now)
+
+        self.store.submit(marked).result()
+
+    def _handled(self, work: UnitOfWork, row: InboxRow, *, name: str, now: datetime) -> list[Answer]:
+        lifter_id, replies = handle(work, row, now=now, token=self.token, name=name, zone=self.zone)
+        messages = [
+            outgoing(reply, house=self.house, data=as_json(reply) if self.with_data else "{}") for reply in replies
+        ]
+        rows = work.outbox.add(
+            [outbox_row(row, message, now=now) for message in messages],
+            lifter_id=lifter_id,
+        )
+        work.inbox.handled(row.id, at=now)
+        return [Answer(queued.id, message, queued.created_at) for queued, message in zip(rows, messages, strict=True)]
+
+    def _stored(self, work: UnitOfWork, row: InboxRow) -> list[Answer]:
+        before = work.inbox.by_key(row.address.connector, row.event_key)
+        if before is None:
+            return []
+        return [
+            Answer(each.id, stored_message(each), each.created_at)
+            for each in work.outbox.answers_to(before.id)
+            if each.state is not OutboxState.REFUSED
+        ]
+
+    def _set_aside(self, row: InboxRow, fault: Exception, *, now: datetime) -> list[Answer]:
+        reference = secrets.token_hex(2)
+        # The trace holds our own lines and the fault's kind; its text could hold what the lifter wrote.
+        trace = "".join(traceback.format_tb(fault.__traceback__))
+        logger.error("ref %s: %s\n%s", reference, type(fault).__name__, trace)
+        message = outgoing(Fault(reference), house=self.house, data=as_json(Fault(reference)))
+
+        def aside(work: UnitOfWork) -> list[Answer]:
+            new = work.inbox.receive([row]) if row.id == 0 else [row]
+            if not new:
+                return self._stored(work, row)
+            work.inbox.set_aside(new[0].id, at=now, reference=reference)
+            rows = work.outbox.add([outbox_row(new[0], message, now=now)], lifter_id=None)
+            return [Answer(queued.id, message, queued.created_at) for queued in rows]
+
+        return self.store.submit(aside).result()
+
+
+class StoreTrouble(Exception):  # noqa: N818 - it names what there is, not an error of ours
+    """The store is locked, away or full: nothing is lost, the event is handled later."""
+
+
+def inbox_row(event: Event, *, received_at: datetime) -> InboxRow:
+    """An event as it is kept until it is handled."""
+    plain = InboxRow(
+        address=event.address,
+        event_key=event.event_key,
+        kind=MessageKind.ARRIVED,
+        message_key=event.event_key,
+        text=None,
+        sent_at=event.sent_at,
+        received_at=received_at,
+        state=MessageState.WAITING,
+    )
+    match event:
+        case Arrived(text=text, message_key=key):
+            return replace(plain, text=storable(text), message_key=key)
+        case Edited(text=text, message_key=key):
+            return replace(plain, kind=MessageKind.EDITED, text=storable(text), message_key=key)
+        case Deleted(message_key=key):
+            return replace(plain, kind=MessageKind.DELETED, message_key=key)
+        case Tapped(question=question, option=option):
+            return replace(plain, kind=MessageKind.TAPPED, question=question, text=str(option))
+        case ReachChanged(reachable=reachable):
+            return replace(plain, kind=MessageKind.REACH_CHANGED, text="1" if reachable else "0")
+        case _:
+            assert_never(event)
+
+
+def storable(text: str) -> str:
+    """A text that every store can hold: without NUL and lone surrogates, cut where nobody reads on."""
+    if len(text) > MOST_CHARACTERS:
+        text = text[:MOST_CHARACTERS]
+    if "\0" in text:
+        text = text.replace("\0", "\N{REPLACEMENT CHARACTER}")
+    try:
+        text.encode()
+    except UnicodeEncodeError:
+        text = text.encode("utf-16", "surrogatepass").decode("utf-16", "replace")
+    return text
+
+
+def outbox_row(row: InboxRow, message: OutgoingMessage, *, now: datetime) -> OutboxRow:
+    """A message as it is queued."""
+    return OutboxRow(
+        address=row.address,
+        message_id=row.id,
+        text=message.text,
+        choices=tuple([(each.label, each.send) for each in message.choices]),
+        question=message.question,
+        data=message.data,
+        created_at=now,
+    )
+
+
+def stored_message(row: OutboxRow) -> OutgoingMessage:
+    """A queued row as the message that it is."""
+    return OutgoingMessage(
+        text=row.text,
+        choices=tuple([Choice(label=label, send=send) for label, send in row.choices]),
+        question=row.question,
+        data=row.data,
+    )

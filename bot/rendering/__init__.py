@@ -1,0 +1,1 @@
+"""Words and pictures: replies as texts for a phone held in one hand."""

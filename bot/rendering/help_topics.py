@@ -1,0 +1,54 @@
+"""Help in words: what can be texted, one phone screen a topic."""
+
+from core.domain.commands import Topic
+
+_FIRST = (
+    "text your sets as you do them: `bench 80x5 rir2`\n"
+    "no name? it goes to the last exercise: `80x5`\n"
+    "the same again: `same` · wrong: `fix 82.5x5`, `undo`\n"
+    "`done` ends the session\n"
+    "`week` hard sets · `max bench` · `history bench`\n"
+    "`settings` · `privacy`\n"
+    "more: `help sets`, `help effort`, `help mistakes`, `help numbers`, `help warm-ups`, `help data`, `help care`"
+)
+
+_TOPICS = {
+    Topic.START: "`start` tells who runs this and what is kept, and asks one question. Then text a set",
+    Topic.SETS: (
+        "`80x5` load x reps · `5@80kg` works too\n"
+        "`3x5 @ 100` three sets of five · `100x5,5,4`\n"
+        "`pull ups 8, 7, 6` · `bw+10x8` · `bw-20x8`\n"
+        "`plank 2x40s` · `lunges 20x10/10`\n"
+        "`bench 80x5, row 60x10` two lifts in one message\n"
+        "`yesterday bench 80x5` for a day gone by"
+    ),
+    Topic.EFFORT: (
+        "reps left: `80x5 rir2` or `80x5, 2 left`\n"
+        "`80x5 @8` or `rpe 8` on the scale to 10\n"
+        "`80x5 to failure` · `4+ left` for at least four\n"
+        "a miss: `80x4 f`, or `4 (failed 5th)`\n"
+        "without effort it works too, a little less sure"
+    ),
+    Topic.MISTAKES: (
+        "`undo` takes the last change back, again and again\n"
+        "`fix 82.5x5` or `fix rir2` changes the last set\n"
+        "editing or deleting your message does the same, where the chat tells me"
+    ),
+    Topic.WARMUPS: "`w 40x10`, `wu 60x5`: kept, not counted as work. Lighter sets on the way up are seen as such",
+    Topic.NUMBERS: (
+        "est. 1RM: what you could lift once when rested, with the range it lies in 9 times out of 10\n"
+        "hard sets: work sets close enough to your limit; 1 for muscles a lift trains directly, half for helpers\n"
+        "sets of 1 or 2 reps and warm-ups are not counted"
+    ),
+    Topic.DATA: "`privacy` tells what is kept · `consent on` or `off` for health data · `forget me` erases everything",
+    Topic.CARE: (
+        "not a medical device, no diagnosis. Clinician, coach on site, gym rules and local law go first\n"
+        "pain or pressure in the chest, fainting, numbness: stop, local emergency number\n"
+        "pressing alone: safety arms just under chest height, above the neck"
+    ),
+}
+
+
+def text(topic: Topic | None) -> str:
+    """Help in general, or on one topic."""
+    return _FIRST if topic is None else _TOPICS[topic]

@@ -1,0 +1,97 @@
+"""Questions in words: what is asked, and a short label for each answer."""
+
+from typing import assert_never
+
+from bot.rendering.phone import figure
+from core.domain.commands import (
+    AllWell,
+    BodyMass,
+    Cancel,
+    Command,
+    Consent,
+    Doubt,
+    ForgetMe,
+    NewExercise,
+    Pain,
+    PainAnswer,
+    Unwell,
+)
+from core.domain.replies import Ask, Asked
+from core.notation.messages import canonical
+
+
+def text(asked: Asked) -> str:
+    """The question in one or two lines."""
+    word = asked.word
+    match asked.about:
+        case Doubt.UNIT:
+            return f"is `{word}` kilograms or pounds?"
+        case Doubt.ORDER:
+            return f"`{word}`: which is it?"
+        case Doubt.AT:
+            return f"what does `{word}` say?"
+        case Doubt.HELP:
+            return f"`{word}`: how many did you do alone?"
+        case Doubt.BODY:
+            return f"`{word}`: reps with body mass, or your body mass?"
+        case Doubt.PAIR:
+            return f"`{word}`: which is the load?"
+        case Doubt.NAME:
+            return f"which one is `{word}`?"
+        case Doubt.SIDE:
+            return f"{word}, a load told for one side: with the bar on top?"
+        case Doubt.OTHER:
+            return f"how is `{word}` meant?"
+        case Ask.CONSENT:
+            return "may health data (body mass, check-ins, pain) be kept too? Everything else works without"
+        case Ask.FORGET:
+            return "erase everything of yours for good?"
+        case Ask.EXERCISE:
+            return f"`{word}` is new to me. What does it train most?"
+        case Ask.SIGN:
+            return f"`{word}`: is something wrong with you right now?"
+        case Ask.PAIN:
+            return f"`{word}`: how does it behave? (the log is kept either way)"
+        case Ask.HEAVY:
+            figures = dict(asked.figures)
+            return (
+                f"that would make your {word} max about {figure(figures['implied'], digits=0)} kg, far above "
+                f"{figure(figures['high'], digits=0)}. Did it happen like that?"
+            )
+        case Ask.BODY_MASS:
+            return "body mass is health data: may it be kept?"
+        case Ask.LEFT:
+            return "reps left?"
+        case _:
+            assert_never(asked.about)
+
+
+def choices(asked: Asked) -> list[tuple[str, str]]:
+    """Label and canonical text of each answer."""
+    return [(_label(asked, option.command), canonical(option.command)) for option in asked.options]
+
+
+def _label(asked: Asked, command: Command) -> str:
+    match command:
+        case Consent(given=given):
+            return "yes, keep it" if given else "no"
+        case ForgetMe():
+            return "erase everything"
+        case Cancel():
+            return "no, it was a slip" if asked.about is Ask.HEAVY else "never mind"
+        case NewExercise(muscle=muscle):
+            return "none of these, don't count it" if muscle is None else str(muscle)
+        case Unwell():
+            return "yes"
+        case AllWell():
+            return "no, all is well"
+        case Pain(answer=PainAnswer.FADES):
+            return "it fades as I warm up"
+        case Pain(answer=PainAnswer.CHANGES):
+            return "it changes how I lift"
+        case Pain():
+            return "sharp, sudden or numb"
+        case BodyMass():
+            return f"body mass: {canonical(command)}"
+        case _:
+            return f"yes: {canonical(command)}" if asked.about is Ask.HEAVY else canonical(command)

@@ -1,0 +1,382 @@
+"""Replies in words: one short text a reply, the most important line first."""
+
+from dataclasses import dataclass
+from typing import assert_never
+
+from bot.messages import Choice, OutgoingMessage
+from bot.rendering import care, help_topics, problems, questions
+from bot.rendering.phone import count, day, estimated, figure, load, sets_by_exercise, sets_in_short
+from core.domain.replies import (
+    Acknowledged,
+    Asked,
+    Done,
+    Emergency,
+    EstimateTold,
+    Fault,
+    Forgotten,
+    HelpTold,
+    HistoryTold,
+    Logged,
+    MaxTold,
+    MuscleWeek,
+    Nothing,
+    NothingThere,
+    PainAdvice,
+    PrivacyTold,
+    RecordTold,
+    Refused,
+    Reply,
+    SessionClosed,
+    SettingsTold,
+    TakenBack,
+    TapDidNothing,
+    TapRefusal,
+    WeekTold,
+    Welcome,
+)
+from core.domain.sets import Counted
+from core.domain.units import Unit, from_kg
+
+NOT_COUNTED_TOLD = 3
+"""Reasons of sets that did not count that `week` tells: the rest is in `week --json`."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class House:
+    """Who runs this bot and how it keeps what is written, as `privacy` tells it.
+
+    Args:
+        operator: Who runs it; empty where a lifter runs it themselves.
+        contact: How to reach them.
+        place: Where the log lies.
+        text_days: Days after which raw texts are erased. [days]
+
+    """
+
+    operator: str = ""
+    contact: str = ""
+    place: str = ""
+    text_days: int = 30
+
+
+def outgoing(reply: Reply, *, house: House, data: str = "{}") -> OutgoingMessage:
+    """A reply as a message to send."""
+    if isinstance(reply, Asked):
+        choices = tuple(Choice(label=label, send=send) for label, send in questions.choices(reply))
+        return OutgoingMessage(text=questions.text(reply), choices=choices, question=reply.id, data=data)
+    return OutgoingMessage(text=text(reply, house=house), data=data)
+
+
+def text(reply: Reply, *, house: House) -> str:
+    """The words of a reply."""
+    match reply:
+        case Logged():
+            return _logged(reply)
+        case TakenBack():
+            return _taken_back(reply)
+        case SessionClosed():
+            return _session(reply)
+        case WeekTold():
+            return _week(reply)
+        case MaxTold():
+            return _maximum(reply)
+        case HistoryTold():
+            lines = [f"{reply.exercise}, the last {count(len(reply.sessions), 'session')}:"]
+            return "\n".join([*lines, *(f"{day(when)}: {sets_in_short(sets)}" for when, sets in reply.sessions)])
+        case NothingThere():
+            return _nothing(reply)
+        case Acknowledged():
+            return _acknowledged(reply)
+        case HelpTold():
+            return help_topics.text(reply.topic)
+        case SettingsTold():
+            return _settings(reply)
+        case PrivacyTold():
+            return _privacy(reply, house)
+        case Welcome():
+            return "new here? `start` tells who runs this and what is kept, `help` what you can text"
+        case Asked():
+            return questions.text(reply)
+        case TapDidNothing():
+            return _tap(reply)
+        case Refused():
+            return problems.problem(reply.problem)
+        case Emergency():
+            return care.emergency(reply.sign)
+        case PainAdvice():
+            return care.pain(reply.answer)
+        case Forgotten():
+            return "everything of yours is erased. All the best"
+        case Fault():
+            return f"something went wrong here, nothing was saved (ref {reply.reference})"
+        case _:
+            assert_never(reply)
+
+
+def _logged(reply: Logged) -> str:
+    lines = sets_by_exercise(reply.sets)
+    if reply.number > 1 and len(reply.sets) == 1:
+        lines[-1] += f" · set {reply.number}"
+    if reply.day is not None:
+        lines[0] = f"{day(reply.day)}: {lines[0]}"
+    if reply.replaced:
+        lines[0] = f"now: {lines[0]}"
+    for each in reply.respelt:
+        lines.append(f"({each.words} taken for {each.exercise}; not so? `undo`)")
+    lines += [_record(each) for each in reply.records]
+    lines += [f"the {name} record that this held is taken back" for name in reply.taken_back]
+    if reply.not_hard is not None:
+        lines.append(f"not a hard set: {why_not(reply.not_hard)}")
+    several = len(reply.estimates) > 1
+    lines += [(f"{each.exercise}: " if several else "") + estimate(each) for each in reply.estimates]
+    if reply.week:
+        lines.append("this week: " + muscles(reply.week))
+    if reply.unit_assumed:
+        lines.append("taken as kg; `units lb` if you load pounds")
+    return "\n".join(lines)
+
+
+def _taken_back(reply: TakenBack) -> str:
+    lines = ["taken back: " + "; ".join(sets_by_exercise(reply.removed))] if reply.removed else []
+    if reply.restored:
+        lines.append("back in the log: " + "; ".join(sets_by_exercise(reply.restored)))
+    lines += [f"the {name} record that this held is taken back" for name in reply.records]
+    return "\n".join(lines)
+
+
+def _record(record: RecordTold) -> str:
+    weight = load(record.load)
+    if record.bodyweight:
+        weight = f"body mass + {weight}" if record.load.amount > 0 else "body mass"
+    return f"record: {weight}, your heaviest {record.exercise} for {count(record.reps, 'rep')} or more"
+
+
+def estimate(told: EstimateTold) -> str:
+    """An estimated maximum in one clause, with its interval."""
+    plus = "+" if told.added_to_body else ""
+    clause = f"est. 1RM {plus}{estimated(told.estimate_kg, told.unit)} {told.unit}"
+    if told.low_kg is not None and told.high_kg is not None:
+        clause += f", {estimated(told.low_kg, told.unit)} to {estimated(told.high_kg, told.unit)}"
+    if told.change_kg is not None:
+        direction = "up" if told.change_kg > 0 else "down"
+        clause += f", {direction} {estimated(abs(told.change_kg), told.unit)} {told.unit} in four weeks"
+    return clause
+
+
+def muscles(week: tuple[MuscleWeek, ...]) -> str:
+    """Hard sets by muscle in one line."""
+    told = sorted(week, key=lambda each: -each.sets)
+    first, *rest = told
+    return ", ".join(
+        [f"{first.muscle} {count(first.sets, 'hard set')}", *(f"{m.muscle} {figure(m.sets)}" for m in rest)]
+    )
+
+
+def why_not(why: Counted) -> str:
+    """Why a set is not a hard set."""
+    match why:
+        case Counted.HARD:
+            return "it counts"
+        case Counted.WARM_UP:
+            return "a warm-up"
+        case Counted.RAMP:
+            return "on the way up"
+        case Counted.TOO_EASY:
+            return "more reps were left than counts"
+        case Counted.TOO_LIGHT:
+            return "light against the session's heaviest"
+        case Counted.TOO_MANY:
+            return "over 30 reps"
+        case Counted.STRENGTH:
+            return "1 or 2 reps are strength practice"
+        case Counted.POWER:
+            return "a power set"
+        case Counted.TIMED:
+            return "a timed hold"
+        case Counted.NOTHING_DONE:
+            return "no rep made"
+        case _:
+            assert_never(why)
+
+
+def _session(reply: SessionClosed) -> str:
+    length = f", {reply.minutes} min" if reply.minutes else ""
+    effort = "" if reply.effort is None else f", effort {figure(reply.effort)} of 10"
+    lines = [f"session of {day(reply.day)} closed{length}{effort}"]
+    by_name = {each.exercise: each for each in reply.estimates}
+    for each in reply.exercises:
+        line = f"{each.exercise} {sets_in_short(each.sets)}"
+        if (told := by_name.get(each.exercise)) is not None:
+            line += f" · {estimate(told)}"
+        lines.append(line)
+    if reply.week:
+        lines.append("this week: " + muscles(reply.week))
+    return "\n".join(lines)
+
+
+def _week(reply: WeekTold) -> str:
+    lines = [f"hard sets, {day(reply.first)} to {day(reply.last)}"]
+    if not reply.sets:
+        return lines[0] + "\nnothing logged yet"
+    told = sorted(reply.muscles, key=lambda each: -each.sets)
+    lines += [f"{each.muscle} {figure(each.sets)} in {count(each.sessions, 'session')}" for each in told]
+    left_out: dict[Counted, int] = {}
+    for each in reply.not_counted:
+        left_out[each.why] = left_out.get(each.why, 0) + 1
+    most = sorted(left_out.items(), key=lambda item: -item[1])[:NOT_COUNTED_TOLD]
+    if most:
+        lines.append("not counted: " + "; ".join(f"{count(number, 'set')}, {why_not(why)}" for why, number in most))
+    return "\n".join(lines)
+
+
+def _maximum(reply: MaxTold) -> str:
+    told = reply.told
+    lines = [f"{told.exercise}: {estimate(told)}"]
+    if told.low_kg is not None:
+        lines[0] += f" ({told.level:.0%} sure)"
+    if reply.weekly is not None and reply.rising is not None:
+        lines.append(f"trend {100 * reply.weekly:+.1f} % a week, {100 * reply.rising:.0f} in 100 that it rises")
+    if reply.rests_on:
+        lines.append("rests most on " + "; ".join(f"{sets_in_short((one,))}" for one in reply.rests_on))
+    if reply.equations:
+        figures = [from_kg(kg, told.unit) for _, kg in reply.equations]
+        lines.append(f"older equations say {round(min(figures))} to {round(max(figures))} {told.unit} from it")
+    if len(reply.history) > 1:
+        first = reply.history[0]
+        lines.append(
+            f"{len(reply.history)} sessions since {day(first.day)}, then {estimated(first.estimate_kg, told.unit)}"
+        )
+    if reply.records:
+        shown = "; ".join(f"{load(each.load)} × {each.reps}" for each in reply.records)
+        lines.append(f"heaviest so far: {shown}")
+    return "\n".join(lines)
+
+
+def _nothing(reply: NothingThere) -> str:
+    name = reply.about
+    match reply.why:
+        case Nothing.TO_UNDO:
+            return "nothing to take back"
+        case Nothing.TO_FIX:
+            return "no set to fix yet"
+        case Nothing.TO_REPEAT:
+            return "no set in this session to repeat\ntry: bench 80x5"
+        case Nothing.TO_CLOSE:
+            return "no session is open"
+        case Nothing.LOGGED_THIS_WEEK:
+            return "nothing logged this week"
+        case Nothing.LOGGED_OF_EXERCISE:
+            return f"no {name} in the log yet"
+        case Nothing.NO_ESTIMATE:
+            return f"no estimate for {name} yet: log a work set of it"
+        case Nothing.WHICH_EXERCISE:
+            return "which exercise was that\ntry: bench 80x5"
+        case Nothing.WHICH_LOAD:
+            return f"what load was on for {name}\ntry: {name} 60x8"
+        case Nothing.WHICH_REPS:
+            return f"how many reps of {name}\ntry: {name} 60x8"
+        case Nothing.LAST_LOAD:
+            return f"no earlier load of {name} to add that to\ntry: {name} 60x8"
+        case Nothing.DAY_AHEAD:
+            return "that day has not come yet, so nothing was logged"
+        case Nothing.NO_SUCH_EXERCISE:
+            return f"`{name}` is no exercise that I know"
+        case Nothing.SUCH_BAR:
+            return "a bar weighs 2 to 40 kg (5 to 88 lb)\ntry: bar 20 kg"
+        case Nothing.SUCH_ZONE:
+            return f"`{name}` is no time zone that I know\ntry: zone Europe/Oslo"
+        case Nothing.SUCH_BODY_MASS:
+            return "a body mass lies between 25 and 350 kg\ntry: bw 81.5 kg"
+        case Nothing.OPEN_QUESTION:
+            return "no question is open"
+        case Nothing.BODY_MASS:
+            return "no body mass is kept\ntry: bw 81.5 kg"
+        case _:
+            assert_never(reply.why)
+
+
+def _acknowledged(reply: Acknowledged) -> str:
+    weight = "" if reply.load is None else load(reply.load)
+    match reply.done:
+        case Done.UNIT:
+            other = Unit.LB if reply.about == Unit.KG else Unit.KG
+            return f"loads without a unit are {reply.about} from now on; {other} still works when you type it"
+        case Done.BAR:
+            return f"your bar weighs {weight}"
+        case Done.ZONE:
+            return f"your days follow {reply.about}"
+        case Done.BODY_MASS:
+            return f"body mass {weight}; `bw off` erases it"
+        case Done.BODY_MASS_OFF:
+            return "body mass erased, and I won't ask for it"
+        case Done.CONSENT_ON:
+            return "health data may be kept; `consent off` erases it"
+        case Done.CONSENT_OFF:
+            return "no health data is kept; everything else works as before"
+        case Done.NEEDS_CONSENT:
+            return "that is health data: `consent on` first"
+        case Done.CLEARED:
+            return "good to hear. Suggestions are back; start lighter than you could"
+        case Done.EDITED_COMMAND:
+            return "an edited command is not run again: send it as a new message"
+        case Done.DELETED_COMMAND:
+            return "noted"
+        case Done.NEW_EXERCISE:
+            return f"{reply.about} is an exercise of yours now"
+        case Done.HABIT:
+            return "noted for next time"
+        case Done.CANCELLED:
+            return "left as it was"
+        case Done.UNIT_TWICE:
+            return "one unit at a time"
+        case Done.ALL_WELL:
+            return "good. If it changes, stop and get help"
+        case _:
+            assert_never(reply.done)
+
+
+def _settings(reply: SettingsTold) -> str:
+    lifter = reply.lifter
+    given = lifter.consent is not None and lifter.consent.given
+    return "\n".join(
+        [
+            f"units {lifter.unit}: `units {Unit.LB if lifter.unit is Unit.KG else Unit.KG}`",
+            f"bar {load(lifter.bar)}: `bar 15 kg`",
+            f"zone {lifter.zone}: `zone Europe/Oslo`",
+            f"your day begins at {lifter.day_begins_hour:02d}:00",
+            f"health data {'kept' if given else 'not kept'}: `consent {'off' if given else 'on'}`",
+            "what is kept, and how to take or erase it: `privacy`",
+        ]
+    )
+
+
+def _privacy(reply: PrivacyTold, house: House) -> str:
+    who = f"run by {house.operator}" if house.operator else "run by whoever started this program"
+    if house.contact:
+        who += f" ({house.contact})"
+    given = reply.lifter.consent is not None and reply.lifter.consent.given
+    return "\n".join(
+        [
+            f"this bot is {who}",
+            f"kept: your sets and settings, to answer you; {house.place or 'in a database of theirs'}",
+            f"raw messages go after {house.text_days} days, the rest when you say so",
+            f"health data (body mass, check-ins, pain): {'kept, you said yes' if given else 'not kept without your yes'}",
+            "take it: `rackside export`; erase it: `forget me`",
+            "not a medical device: a clinician, a coach on site and local rules go first",
+        ]
+    )
+
+
+def _tap(reply: TapDidNothing) -> str:
+    match reply.why:
+        case TapRefusal.ALREADY:
+            first, *_ = reply.chosen.splitlines() or [""]
+            return f"answered already: {first}"
+        case TapRefusal.TOO_LATE:
+            return "that question is too old: text it again"
+        case TapRefusal.NOT_YOURS:
+            return "that question is somebody else's"
+        case TapRefusal.UNKNOWN:
+            return "no such question is open"
+        case _:
+            assert_never(reply.why)

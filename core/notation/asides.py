@@ -1,0 +1,180 @@
+"""Asides: numbers that are no part of a set and are passed over: rests, shares, heights, angles, counts of sets."""
+
+from collections.abc import Sequence
+
+from core.notation.tokens import Kind, Token
+from core.notation.vocabulary import LENGTHS, NUMBERED, RATED, REST, SECONDS, SETS, SIZES
+
+HIGHEST_SET = 30
+"""Highest number of a set that a line may begin with (`3) 80x5`). [sets]"""
+
+_ORDINALS = frozenset({"st", "nd", "rd", "th"})
+_THINGS = frozenset({"box", "platform", "step", "deficit", "blocks", "block", "boards", "board", "pins", "bench"})
+_ANGLED = frozenset({"incline", "inclined", "decline", "declined", "angle"})
+_TOTALS = frozenset({"total", "volume", "tonnage"})
+_OF = frozenset({"of", "1rm", "max", "e1rm", "rm", "my", "the"})
+
+
+def aside_at(tokens: Sequence[Token], at: int, *, begins: bool, named: bool) -> int | None:
+    """Index behind what is passed over at a token; None if nothing is.
+
+    Args:
+        tokens: The text's tokens.
+        at: Index of a number or a word.
+        begins: Nothing of a set stands before it on its line.
+        named: An exercise was named before it, so that `45° incline` says nothing new.
+
+    """
+    if tokens[at].kind is Kind.NUMBER:
+        return _after_number(tokens, at, begins=begins, named=named)
+    return _after_word(tokens, at, begins=begins)
+
+
+def _after_number(tokens: Sequence[Token], at: int, *, begins: bool, named: bool) -> int | None:
+    behind = at + 1
+    token = tokens[behind]
+    word = token.text
+    if token.kind is Kind.DASH and tokens[behind + 1].kind is Kind.NUMBER and tokens[behind + 2].kind is Kind.PERCENT:
+        behind += 2
+        token = tokens[behind]
+    if token.kind in (Kind.PERCENT, Kind.DEGREES) or word in ("percent", "pct", "deg", "degs", "degree", "degrees"):
+        return _thing(tokens, behind + 1, named=named)
+    if token.kind is Kind.DOUBLE_QUOTE and not token.spaced:
+        return _thing(tokens, behind + 1, named=named)
+    if token.kind is Kind.DASH and (tokens[behind + 1].text in SIZES or tokens[behind + 1].text in LENGTHS):
+        token = tokens[behind + 1]
+        word = token.text
+        behind += 1
+    if word in SIZES and not (word == "in" and tokens[behind + 1].text in ("the", "tank", "reserve", "me", "each", "my")):
+        return _thing(tokens, behind + 1, named=named)
+    if word in LENGTHS and (word != "m" or not _is_minutes(tokens, behind)):
+        return behind + 1
+    if word in ("am", "pm"):
+        return behind + 1
+    if word in _ORDINALS and not token.spaced:
+        return behind + 2 if tokens[behind + 1].text in SETS | {"rep"} else behind + 1
+    if (end := _rest_after(tokens, at)) is not None:
+        return end
+    if begins and (end := _ordinal(tokens, at)) is not None:
+        return end
+    return None
+
+
+def _is_minutes(tokens: Sequence[Token], at: int) -> bool:
+    return tokens[at + 1].kind is Kind.NUMBER and not tokens[at + 1].spaced
+
+
+def _thing(tokens: Sequence[Token], at: int, *, named: bool) -> int:
+    """Index behind the thing that has this size: `box`; an angle names the bench only where nothing else is named."""
+    while tokens[at].text in _OF or (tokens[at].text == "1" and tokens[at + 1].text == "rm"):
+        at += 1
+    if tokens[at].text in _THINGS and tokens[at].text != "bench":
+        return at + 1
+    if tokens[at].text in _ANGLED and named and tokens[at + 1].kind is not Kind.WORD:
+        return at + 1
+    return at
+
+
+def _rest_after(tokens: Sequence[Token], at: int) -> int | None:
+    """`90s rest`, `2 min between sets`, `3' rest`, `90 rest`."""
+    behind = _length(tokens, at)
+    if tokens[behind].text == "of" and tokens[behind + 1].text in REST:
+        behind += 1
+    if tokens[behind].text in REST:
+        return behind + 1
+    if tokens[behind].text in ("between", "apart"):
+        return behind + 2 if tokens[behind + 1].text in SETS else behind + 1
+    return None
+
+
+def _length(tokens: Sequence[Token], at: int) -> int:
+    """Index behind a length of time with or without its unit; the same index if there is none."""
+    behind = at
+    while tokens[behind].kind is Kind.NUMBER:
+        behind += 1
+        if tokens[behind].kind in (Kind.COLON, Kind.DASH) and tokens[behind + 1].kind is Kind.NUMBER:
+            behind += 1
+            continue
+        if tokens[behind].text in SECONDS or tokens[behind].text == "m":
+            behind += 1
+        elif tokens[behind].kind in (Kind.QUOTE, Kind.DOUBLE_QUOTE):
+            behind += 1
+        else:
+            break
+    return behind
+
+
+def _ordinal(tokens: Sequence[Token], at: int) -> int | None:
+    """`1) 80x5`, `1. 80x5`, `1: 80x5` at the start of a line."""
+    sign = tokens[at + 1]
+    marked = sign.kind in (Kind.CLOSE, Kind.COLON) or sign.text == "."
+    if not marked or sign.spaced or not tokens[at].text.isdigit() or float(tokens[at].text) > HIGHEST_SET:
+        return None
+    if tokens[at + 2].kind is Kind.END or (sign.kind is Kind.COLON and not tokens[at + 2].spaced):
+        return None
+    return at + 2
+
+
+def _after_word(tokens: Sequence[Token], at: int, *, begins: bool) -> int | None:
+    word = tokens[at].text
+    following = tokens[at + 1]
+    if word in REST:
+        place = at + 1
+        while tokens[place].kind is Kind.COLON or tokens[place].text in ("of", "for", "about", "time", "was"):
+            place += 1
+        behind = _length(tokens, place)
+        return at + 1 if behind == place or tokens[behind].kind is Kind.CROSS else behind
+    if word in SETS or word == "s":
+        return _counted_set(tokens, at, begins=begins)
+    if word in NUMBERED and following.kind is Kind.NUMBER and tokens[at + 2].kind is not Kind.CROSS:
+        return _numbered(tokens, at)
+    if word == "week" and following.kind is Kind.NUMBER and tokens[at + 2].kind is not Kind.CROSS:
+        return _numbered(tokens, at)
+    if word in RATED:
+        place = at + 1
+        while tokens[place].kind is Kind.COLON or tokens[place].text in ("like", "was", "a", "about"):
+            place += 1
+        if tokens[place].kind is Kind.NUMBER and tokens[place + 1].kind is Kind.SLASH and tokens[place + 2].text == "10":
+            return place + 3
+        return None
+    if word in _TOTALS:
+        place = at + 2 if following.kind in (Kind.COLON, Kind.EQUALS) else at + 1
+        return _amount(tokens, place)
+    if word in ("hr", "pulse", "rpm") and following.kind is Kind.NUMBER:
+        return at + 2
+    return None
+
+
+def _numbered(tokens: Sequence[Token], at: int) -> int:
+    behind = at + 2
+    return behind + 1 if tokens[behind].kind in (Kind.COLON, Kind.COMMA) or tokens[behind].text == "." else behind
+
+
+def _counted_set(tokens: Sequence[Token], at: int, *, begins: bool) -> int | None:
+    """`Set 2: 80x5`, `set 1 80x5`, `s1: 80x5`; never `sets 3 reps 8`."""
+    number = tokens[at + 1]
+    if number.kind is not Kind.NUMBER or not number.text.isdigit() or tokens[at].text in ("sets", "rounds"):
+        return None
+    behind = tokens[at + 2]
+    signed = behind.kind in (Kind.COLON, Kind.DASH, Kind.EQUALS, Kind.CLOSE) or behind.text == "."
+    if signed and (tokens[at].text == "set" or not number.spaced):
+        return at + 3
+    # Without a sign, a number or a word must follow: `set 1 80x5`.
+    return at + 2 if tokens[at].text == "set" and begins and behind.kind is Kind.NUMBER else None
+
+
+def _amount(tokens: Sequence[Token], at: int) -> int:
+    if tokens[at].kind is not Kind.NUMBER:
+        return at
+    behind = at + 1
+    while tokens[behind].kind is Kind.COMMA and not tokens[behind].spaced and tokens[behind + 1].kind is Kind.NUMBER:
+        behind += 2
+    return behind + 1 if tokens[behind].text in ("kg", "kgs", "lb", "lbs", "k") else behind
+
+
+def total_behind(tokens: Sequence[Token], at: int) -> int:
+    """Index behind the total that follows an equals sign at this index: `= 2000 kg total`."""
+    behind = _amount(tokens, at + 1)
+    while tokens[behind].text in _TOTALS:
+        behind += 1
+    return behind

@@ -1,0 +1,259 @@
+"""Quantities: a number with the words that say what it counts."""
+
+from collections.abc import Callable, Sequence
+
+from rapidfuzz.distance import OSA
+
+from core.domain.problems import ProblemKind
+from core.domain.units import Unit
+from core.notation.doubts import Refused
+from core.notation.pieces import Number, Role, Side
+from core.notation.tokens import Kind, Token
+from core.notation.vocabulary import (
+    FAILED,
+    NUMBER_WORDS,
+    PLATES,
+    REPS,
+    SECONDS,
+    SETS,
+    SIDES,
+    UNITS,
+)
+
+LARGEST_NUMBER = 100_000.0
+"""Largest number that is looked at; no quantity of a set comes near it."""
+
+SECONDS_IN_MINUTE = 60
+"""Seconds in a minute. [s/min]"""
+
+_ORDINALS = frozenset({"st", "nd", "rd", "th"})
+_LIMBS = frozenset({"arm", "arms", "leg", "legs", "foot"})
+_NEAR_UNITS = ("kg", "kgs", "lbs", "lb", "reps", "sets", "secs", "min")
+
+
+def number_at(tokens: Sequence[Token], at: int, *, is_word: Callable[[str], bool]) -> tuple[Number, int]:
+    """Number that begins at a token, with its unit and what else is said about it, and the index behind it.
+
+    Args:
+        tokens: The text's tokens.
+        at: Index of a number, or of a word for one.
+        is_word: Whether a word has a meaning of its own, so that it is no misspelt unit.
+
+    Raises:
+        Refused: the number is too large, or what stands directly behind it means nothing.
+
+    """
+    token = tokens[at]
+    value = float(token.text) if token.kind is Kind.NUMBER else float(NUMBER_WORDS[token.text])
+    if value > LARGEST_NUMBER:
+        raise Refused(ProblemKind.LOAD_TOO_LARGE, token.start, token.end, detail="1500 kg")
+    number = Number(value, token.start, token.end)
+    behind = _counted(tokens, at, number)
+    if behind == at + 1:
+        _refuse_misspelt(tokens, at, is_word)
+    behind = _shared_out(tokens, behind, number)
+    if number.role is Role.BARE and tokens[behind].text in UNITS and tokens[behind].text != "k":
+        number.role, number.unit = Role.LOAD, UNITS[tokens[behind].text]
+        behind += 1
+    behind = _added(tokens, behind, number)
+    number.end = tokens[behind - 1].end
+    return number, behind
+
+
+def _counted(tokens: Sequence[Token], at: int, number: Number) -> int:
+    """Take the word behind a number that says what it counts; returns the index behind it."""
+    behind = at + 1
+    token = tokens[behind]
+    word = token.text
+    if token.kind is Kind.POUNDS:
+        number.role, number.unit = Role.LOAD, Unit.LB
+        return behind + 1
+    if token.kind is Kind.COLON:
+        return _clock(tokens, at, number)
+    if token.kind is Kind.QUOTE and not token.spaced:
+        return _minutes_and_seconds(tokens, at, number)
+    if token.kind is not Kind.WORD:
+        return behind
+    if word in UNITS and (word != "k" or not token.spaced):
+        number.role, number.unit = Role.LOAD, UNITS[word]
+        return behind + 1
+    if word in REPS and (word != "r" or not token.spaced):
+        number.role = Role.REPS
+        return behind + 1
+    if word in SETS:
+        number.role = Role.SETS
+        return behind + 1
+    if word == "more" and tokens[behind + 1].text in SETS:
+        number.role = Role.SETS
+        return behind + 2
+    if word in PLATES:
+        return _plates(tokens, behind, number)
+    if word in SECONDS and (len(word) > 1 or not token.spaced):
+        return _time(tokens, behind, number)
+    if word == "m" and not token.spaced and tokens[behind + 1].kind is Kind.NUMBER and not tokens[behind + 1].spaced:
+        return _time(tokens, behind, number)
+    return behind
+
+
+def _plates(tokens: Sequence[Token], at: int, number: Number) -> int:
+    number.role, number.plates, number.side = Role.LOAD, True, Side.SIDE
+    behind = at + 1
+    if [token.text for token in tokens[behind : behind + 3]] == ["and", "a", "half"]:
+        number.value += 0.5
+        behind += 3
+    elif [token.text for token in tokens[behind : behind + 3]] == ["and", "a", "quarter"]:
+        number.value += 0.25
+        behind += 3
+    return behind
+
+
+def _time(tokens: Sequence[Token], at: int, number: Number) -> int:
+    """`40s`, `60 sec`, `2 min`, `1 min 30`, `1m30s`."""
+    word = tokens[at].text
+    if word == "s":
+        number.role = Role.PAIR
+        return at + 1
+    number.role = Role.SECONDS
+    per = 60.0 if word == "m" else SECONDS[word]
+    number.value *= per
+    behind = at + 1
+    rest = tokens[behind]
+    if per == SECONDS_IN_MINUTE and rest.kind is Kind.NUMBER and float(rest.text) < SECONDS_IN_MINUTE:
+        named = tokens[behind + 1].text in SECONDS and SECONDS[tokens[behind + 1].text] == 1.0
+        if named or not rest.spaced:
+            number.value += float(rest.text)
+            behind += 2 if named else 1
+    return behind
+
+
+def _clock(tokens: Sequence[Token], at: int, number: Number) -> int:
+    """`1:30` and `1:00:00`; only minutes of two digits written together."""
+    behind = at + 1
+    parts = [tokens[at].text]
+    while (
+        tokens[behind].kind is Kind.COLON
+        and not tokens[behind].spaced
+        and tokens[behind + 1].kind is Kind.NUMBER
+        and not tokens[behind + 1].spaced
+        and len(tokens[behind + 1].text) == 2
+        and float(tokens[behind + 1].text) < SECONDS_IN_MINUTE
+    ):
+        parts.append(tokens[behind + 1].text)
+        behind += 2
+    if len(parts) == 1 or "." in parts[0]:
+        return at + 1
+    total = 0.0
+    for part in parts:
+        total = total * SECONDS_IN_MINUTE + float(part)
+    number.role, number.value = Role.SECONDS, total
+    return behind + 1 if tokens[behind].text in ("min", "mins", "minutes", "s", "sec") else behind
+
+
+def _minutes_and_seconds(tokens: Sequence[Token], at: int, number: Number) -> int:
+    """`1'30`, `1'30"`, `2'`."""
+    behind = at + 2
+    number.role = Role.SECONDS
+    number.value *= SECONDS_IN_MINUTE
+    if tokens[behind].kind is Kind.NUMBER and not tokens[behind].spaced:
+        number.value += float(tokens[behind].text)
+        behind += 1
+        if tokens[behind].kind is Kind.DOUBLE_QUOTE:
+            behind += 1
+    return behind
+
+
+def _shared_out(tokens: Sequence[Token], at: int, number: Number) -> int:
+    """Take the words that say a number is told for one side, arm, leg or hand."""
+    token = tokens[at]
+    word = token.text
+    if token.kind is Kind.SLASH and tokens[at + 1].text in SIDES:
+        return _sided(tokens, at + 1, number)
+    if token.kind is not Kind.WORD:
+        return at
+    if word in ("e", "p") and tokens[at + 1].kind is Kind.SLASH and tokens[at + 2].text == "s":
+        number.side = Side.SIDE
+        return at + 3
+    if word in ("a", "per", "each", "every", "on", "in") and not (word in ("on", "in") and tokens[at + 1].text != "each"):
+        place = at + 2 if word in ("on", "in") else at + 1
+        if tokens[place].text in SIDES or (word == "each" and tokens[place].text == "way"):
+            return _sided(tokens, place, number)
+        if word == "each" or place == at + 2:
+            number.side = Side.HAND
+            return place
+    if word in ("ea", "each"):
+        number.side = Side.HAND
+        return at + 1
+    return at
+
+
+def _sided(tokens: Sequence[Token], at: int, number: Number) -> int:
+    word = tokens[at].text
+    if word == "hand":
+        number.side = Side.HAND
+    else:
+        number.side = Side.LIMB if word in _LIMBS else Side.SIDE
+    return at + 1
+
+
+def _added(tokens: Sequence[Token], at: int, number: Number) -> int:
+    """Take `+3+2` behind repetitions, or a lone `+`."""
+    more: list[int] = []
+    while tokens[at].kind is Kind.PLUS:
+        added = tokens[at + 1]
+        if added.kind is not Kind.NUMBER:
+            if not more and not tokens[at].spaced and number.role in (Role.BARE, Role.REPS):
+                number.at_least = True
+                return at + 1
+            break
+        if not added.text.isdigit() or len(added.text) > 2 or _begins_set(tokens, at + 2):
+            break
+        more.append(int(added.text))
+        at += 2
+    number.more = tuple(more)
+    if more and tokens[at].text in REPS:
+        at += 1
+    return at
+
+
+def _begins_set(tokens: Sequence[Token], at: int) -> bool:
+    # A cross, or a unit and a cross: the number before it is a load of its own.
+    token = tokens[at]
+    return token.kind is Kind.CROSS or token.text in UNITS or token.text in ("for", "by")
+
+
+def _refuse_misspelt(tokens: Sequence[Token], at: int, is_word: Callable[[str], bool]) -> None:
+    """Refuse letters or signs that stand directly behind a number and mean nothing: `80gk`, `80$`."""
+    number, behind = tokens[at], tokens[at + 1]
+    if number.kind is not Kind.NUMBER:
+        return
+    if behind.kind is Kind.OTHER and not behind.spaced and behind.text not in ".!?~…":
+        raise Refused(ProblemKind.NOT_A_LOAD, number.start, behind.end, instead=number.text)
+    if behind.kind is not Kind.WORD or behind.text in _ORDINALS or behind.text in FAILED or is_word(behind.text):
+        return
+    if not behind.spaced:
+        unit = near_unit(behind.text)
+        kind = _KINDS.get(unit or "", ProblemKind.NOT_A_LOAD)
+        raise Refused(kind, number.start, behind.end, instead=f"{number.text}{unit}" if unit else None)
+    if tokens[at + 2].kind is Kind.CROSS and (unit := near_unit(behind.text)) is not None:
+        raise Refused(ProblemKind.NOT_A_UNIT, behind.start, behind.end, instead=unit)
+
+
+_KINDS = {
+    "reps": ProblemKind.NOT_REPS,
+    "sets": ProblemKind.NOT_REPS,
+    "secs": ProblemKind.NOT_A_TIME,
+    "min": ProblemKind.NOT_A_TIME,
+}
+
+
+def near_unit(word: str) -> str | None:
+    """Word for a unit that this one is a slip away from; None if none is.
+
+    >>> near_unit("gk")
+    'kg'
+
+    """
+    if len(word) > 6:
+        return None
+    distance, unit = min((OSA.distance(word, unit), -len(unit), unit) for unit in _NEAR_UNITS)[::2]
+    return unit if distance <= 1 and len(word) > 1 else None

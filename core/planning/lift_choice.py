@@ -1,0 +1,335 @@
+"""Lifts' choice: the second integer programme, which lifts on which day and how many sets of each."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from core.domain.exercises import Exercise, Muscle, Pattern
+from core.domain.plans import DAYS, DayKind, Role
+from core.planning.day_sets import CONSECUTIVE_COST, MOST_EXPOSURES, MOST_SETS_A_DAY, OVER_COST, SHORT_COST
+from core.planning.integer_programme import Programme
+from core.planning.minutes import USUAL_PACE, Pace, lift_s, rest_s, set_s, warm_up_s
+from core.planning.targets import PRESSES, TOLERANCE_ABOVE, TOLERANCE_BELOW, Target, credit
+from core.planning.undulation import BACK_OFF_SETS, FEWEST_SETS, LEAST_MAIN_SETS, MOST_SETS, USUAL_SETS, VOLUME, scheme
+
+NO_MAIN_COST = 1000.0
+"""Cost of a pressing day without the main lift. All costs are the program's own; only their order matters."""
+
+FEW_EXPOSURES_COST = 10.0
+"""Cost of a muscle that is trained on fewer than two days, directly or indirectly."""
+
+LEAST_EXPOSURES = 2
+"""Fewest days a week on which a muscle is trained, directly or indirectly. [d] Two or three, cp."""
+
+UNLIKED_COST = 5.0
+"""Cost of a liked exercise that is not in the week."""
+
+SESSION_CHANGED_COST = 6.0
+"""Cost of a session that differs from the one of the week before."""
+
+LIFT_CHANGED_COST = 1.0
+"""Cost of each lift by which it differs."""
+
+OFF_TARGET_COST = 0.5
+"""Cost of a set off the target within the tolerance."""
+
+LIFT_COST = 1.0
+"""Cost of a lift in a session: changing takes time and attention."""
+
+RANK_COST = 0.3
+"""Cost of each place that an exercise stands behind the first candidate."""
+
+USUAL_SETS_COST = 1.0
+"""Cost of each set of the main lift more or fewer than usual."""
+
+GUIDE_COST = 0.2
+"""Cost of each set more or fewer than the first programme gave a muscle on a day."""
+
+LATER_COST = 0.001
+"""Cost of a later day: decides between weeks that are as good."""
+
+NODES = 60
+GAP = 0.01
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Terms:
+    """What the choice is made from.
+
+    Args:
+        days: Weekdays of the sessions, in order.
+        kinds: Kind of each pressing day.
+        variation_day: The pressing day that trains a variation in place of the main lift.
+        main: The main lift.
+        variations: Lifts that may stand in for it there.
+        wanted: Weekly targets.
+        candidates: Exercises of each muscle, the ones to prefer first.
+        guide: Direct sets of each muscle on each day by the first programme. [sets]
+        seconds: Longest session. [s]
+        ceiling: Most weekly hard sets of any muscle. [sets]
+        liked: Names of exercises to be in the week.
+        previous: Sets by day and name of the exercise in the week before; None if there was none. [sets]
+        pace: How long things take.
+
+    """
+
+    days: tuple[int, ...]
+    kinds: Mapping[int, DayKind]
+    variation_day: int | None
+    main: Exercise
+    variations: tuple[Exercise, ...]
+    wanted: tuple[Target, ...]
+    candidates: Mapping[Muscle, tuple[Exercise, ...]]
+    guide: Mapping[tuple[Muscle, int], int]
+    seconds: int
+    ceiling: float
+    liked: frozenset[str] = frozenset()
+    previous: Mapping[tuple[int, str], int] | None = None
+    pace: Pace = USUAL_PACE
+
+    def main_kind(self, day: int) -> DayKind | None:
+        """Kind of a day on which the main lift itself is trained; None on other days."""
+        return None if day == self.variation_day else self.kinds.get(day)
+
+
+def hard(terms: Terms, exercise: Exercise, day: int) -> bool:
+    """Whether the sets of an exercise on a day are hard sets: the main lift's power sets are not."""
+    return exercise is not terms.main or terms.main_kind(day) is not DayKind.POWER
+
+
+def back_offs(terms: Terms) -> int:
+    """Back-off sets after the main lift: two where it is trained on one day only. [sets]"""
+    return BACK_OFF_SETS if len(terms.kinds) == 1 else 0
+
+
+def role_of(terms: Terms, exercise: Exercise, day: int) -> Role:
+    """What an exercise is to the session of a day."""
+    if exercise is terms.main and terms.main_kind(day) is not None:
+        return Role.MAIN
+    if exercise.pattern in PRESSES:
+        return Role.PRESS
+    if exercise.pattern is Pattern.HORIZONTAL_PULL:
+        return Role.ROW
+    return Role.MULTI_JOINT if exercise.multi_joint else Role.SINGLE_JOINT
+
+
+def offered(terms: Terms) -> list[tuple[Exercise, int]]:
+    """Exercises that each day may have: the main lift on its days, else those that train a muscle of the day."""
+    found: dict[tuple[str, int], tuple[Exercise, int]] = {}
+    for day in terms.days:
+        if terms.main_kind(day) is not None:
+            found[terms.main.name, day] = terms.main, day
+        if day == terms.variation_day:
+            found.update({(each.name, day): (each, day) for each in terms.variations})
+        for each in _ordered(terms):
+            trained = any((muscle, day) in terms.guide for muscle in each.direct)
+            before = terms.previous is not None and (day, each.name) in terms.previous
+            if each is not terms.main and (trained or before):
+                found.setdefault((each.name, day), (each, day))
+    return list(found.values())
+
+
+def lift_choice(terms: Terms) -> dict[tuple[int, str], int]:
+    """Sets of each chosen exercise by day and name. [sets].
+
+    Never broken: at most 8 direct hard sets of a muscle a session, three days of direct sets a muscle, the minutes, the
+    ceiling, horizontal pulls at least as many as presses. Everything else has a cost, and the least cost is taken.
+    """
+    choice = _Choice(terms)
+    choice.bound()
+    choice.aim()
+    choice.spread()
+    choice.please()
+    if terms.previous is not None:
+        choice.keep(terms.previous)
+    values = choice.programme.solved(nodes=NODES, gap=GAP)
+    if values is None:
+        return {}
+    return {(day, name): int(values[x]) for (name, day), x in choice.sets.items() if values[x] >= 1.0}
+
+
+@dataclass(slots=True)
+class _Choice:
+    terms: Terms
+    programme: Programme = field(default_factory=Programme)
+    pairs: list[tuple[Exercise, int]] = field(default_factory=list)
+    used: dict[tuple[str, int], int] = field(default_factory=dict)
+    sets: dict[tuple[str, int], int] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        ranks = _ranks(self.terms)
+        self.pairs = offered(self.terms)
+        for place, (each, day) in enumerate(self.pairs):
+            is_main = role_of(self.terms, each, day) is Role.MAIN
+            cost = 0.0 if is_main else LIFT_COST + RANK_COST * ranks.get(each.name, 0)
+            kind = self.terms.main_kind(day) if is_main else None
+            least = FEWEST_SETS if kind is None else LEAST_MAIN_SETS[kind]
+            u = self.programme.choice(cost=cost + LATER_COST * (day + 1) + LATER_COST * 0.01 * place)
+            x = self.programme.variable(high=MOST_SETS, whole=True)
+            self.programme.row({x: 1.0, u: -float(least)}, low=0.0)
+            self.programme.row({x: 1.0, u: -float(MOST_SETS)}, high=0.0)
+            self.used[each.name, day], self.sets[each.name, day] = u, x
+
+    def bound(self) -> None:
+        """Caps, minutes, ceiling, pulls and presses."""
+        terms, programme = self.terms, self.programme
+        for day in terms.days:
+            here = [each for each, when in self.pairs if when == day]
+            for muscle in _muscles(here, direct=True):
+                cap = self._hard([each for each in here if muscle in each.direct], day)
+                programme.row(cap, high=MOST_SETS_A_DAY)
+            time: dict[int, float] = {}
+            for each in here:
+                self._add(time, self._time(each, day))
+            programme.row(time, high=terms.seconds + terms.pace.change_s)
+        for muscle in _muscles((each for each, _ in self.pairs), direct=False):
+            programme.row(self._weekly(muscle), high=terms.ceiling)
+        balance: dict[int, float] = {}
+        for each, day in self.pairs:
+            sign = -1.0 if each.pattern in PRESSES else 1.0 if each.pattern is Pattern.HORIZONTAL_PULL else 0.0
+            if sign:
+                self._add(balance, {key: sign * value for key, value in self._hard([each], day).items()})
+        if balance:
+            programme.row(balance, low=0.0)
+
+    def aim(self) -> None:
+        """Main lift on its days, muscles near their targets."""
+        terms, programme = self.terms, self.programme
+        for day in terms.kinds:
+            if day == terms.variation_day:
+                standing = {self.used[each.name, day]: 1.0 for each in terms.variations}
+            else:
+                standing = {self.used[terms.main.name, day]: 1.0}
+                usual = USUAL_SETS[terms.kinds[day]]
+                programme.distance({self.sets[terms.main.name, day]: 1.0}, to=usual, cost=USUAL_SETS_COST)
+            missing = programme.variable(cost=NO_MAIN_COST, high=1.0)
+            programme.row({**standing, missing: 1.0}, low=1.0)
+        for target in terms.wanted:
+            weekly = self._weekly(target.muscle)
+            short = programme.variable(cost=SHORT_COST * target.weight)
+            programme.row({**weekly, short: 1.0}, low=target.sets - TOLERANCE_BELOW)
+            over = programme.variable(cost=OVER_COST)
+            programme.row({**weekly, over: -1.0}, high=target.sets + TOLERANCE_ABOVE)
+            programme.distance(weekly, to=target.sets, cost=OFF_TARGET_COST)
+
+    def spread(self) -> None:
+        """Two or three days a muscle, not in a row; sets where the first programme saw them."""
+        terms, programme = self.terms, self.programme
+        targets = {each.muscle for each in terms.wanted}
+        for muscle in _muscles((each for each, _ in self.pairs), direct=False):
+            days: list[int] = []
+            any_days: dict[int, float] = {}
+            for day in terms.days:
+                here = [each for each, when in self.pairs if when == day and hard(terms, each, day)]
+                direct = [self.used[each.name, day] for each in here if muscle in each.direct]
+                trained = programme.variable(high=1.0)
+                for u in direct:
+                    programme.row({trained: 1.0, u: -1.0}, low=0.0)
+                days.append(trained)
+                some = {self.used[each.name, day]: -1.0 for each in here if credit(each, muscle)}
+                if muscle in targets and some:
+                    reached = programme.variable(high=1.0)
+                    programme.row({reached: 1.0, **some}, high=0.0)
+                    any_days[reached] = 1.0
+                if direct and muscle in targets:
+                    own = self._hard([each for each in here if muscle in each.direct], day)
+                    programme.distance(own, to=terms.guide.get((muscle, day), 0), cost=GUIDE_COST)
+            programme.row(dict.fromkeys(days, 1.0), high=MOST_EXPOSURES)
+            if any_days and len(terms.days) >= LEAST_EXPOSURES:
+                few = programme.variable(cost=FEW_EXPOSURES_COST)
+                programme.row({**any_days, few: 1.0}, low=LEAST_EXPOSURES)
+            for place, after in _neighbours(terms.days):
+                both = programme.variable(cost=CONSECUTIVE_COST)
+                programme.row({days[place]: 1.0, days[after]: 1.0, both: -1.0}, high=1.0)
+
+    def please(self) -> None:
+        """Liked exercises somewhere in the week."""
+        for name in sorted(self.terms.liked):
+            uses = {self.used[each.name, day]: 1.0 for each, day in self.pairs if each.name == name}
+            if uses:
+                missing = self.programme.variable(cost=UNLIKED_COST, high=1.0)
+                self.programme.row({**uses, missing: 1.0}, low=1.0)
+
+    def keep(self, previous: Mapping[tuple[int, str], int]) -> None:
+        """Few changes against the week before, and in few sessions."""
+        for day in self.terms.days:
+            if not any(when == day for when, _ in previous):
+                continue
+            changed = self.programme.choice(cost=SESSION_CHANGED_COST)
+            for each, when in self.pairs:
+                if when != day:
+                    continue
+                u, x = self.used[each.name, day], self.sets[each.name, day]
+                before = previous.get((day, each.name), 0)
+                if before:
+                    fewer = self.programme.variable(cost=LIFT_CHANGED_COST, high=1.0)
+                    self.programme.row({u: 1.0, fewer: 1.0}, low=1.0)
+                    self.programme.row({x: 1.0, changed: float(MOST_SETS)}, low=before)
+                    self.programme.row({x: 1.0, changed: -float(MOST_SETS)}, high=before)
+                else:
+                    self.programme.row({u: 1.0, changed: -1.0}, high=0.0)
+
+    def _hard(self, lifts: Sequence[Exercise], day: int) -> dict[int, float]:
+        """Hard sets of some lifts on a day; back-off sets come with the main lift."""
+        found: dict[int, float] = {}
+        for each in lifts:
+            if not hard(self.terms, each, day):
+                continue
+            self._add(found, {self.sets[each.name, day]: 1.0})
+            if each is self.terms.main and back_offs(self.terms):
+                self._add(found, {self.used[each.name, day]: float(back_offs(self.terms))})
+        return found
+
+    def _weekly(self, muscle: Muscle) -> dict[int, float]:
+        found: dict[int, float] = {}
+        for each, day in self.pairs:
+            worth = credit(each, muscle)
+            if worth:
+                self._add(found, {key: worth * value for key, value in self._hard([each], day).items()})
+        return found
+
+    def _time(self, exercise: Exercise, day: int) -> dict[int, float]:
+        pace, role = self.terms.pace, role_of(self.terms, exercise, day)
+        kind = self.terms.main_kind(day) or DayKind.VOLUME
+        reps = scheme(role, kind, exercise).top
+        each = set_s(reps, exercise, pace) + rest_s(role, exercise, pace)
+        once = warm_up_s(role, exercise, pace) - rest_s(role, exercise, pace) + pace.change_s
+        if role is Role.MAIN and back_offs(self.terms):
+            more = lift_s(Role.BACK_OFF, exercise, sets=back_offs(self.terms), reps=VOLUME.top, pace=pace)
+            once += more + pace.main_rest_s
+        return {self.used[exercise.name, day]: float(once), self.sets[exercise.name, day]: float(each)}
+
+    @staticmethod
+    def _add(found: dict[int, float], more: Mapping[int, float]) -> None:
+        for key, value in more.items():
+            found[key] = found.get(key, 0.0) + value
+
+
+def _ordered(terms: Terms) -> list[Exercise]:
+    found: dict[str, Exercise] = {}
+    for target in terms.wanted:
+        for each in terms.candidates.get(target.muscle, ()):
+            found.setdefault(each.name, each)
+    return list(found.values())
+
+
+def _ranks(terms: Terms) -> dict[str, int]:
+    ranks: dict[str, int] = {}
+    for each in terms.candidates.values():
+        for place, exercise in enumerate(each):
+            ranks[exercise.name] = min(place, ranks.get(exercise.name, place))
+    return ranks
+
+
+def _muscles(lifts: Iterable[Exercise], *, direct: bool) -> list[Muscle]:
+    found: set[Muscle] = set()
+    for each in lifts:
+        found |= each.direct if direct else each.direct | each.indirect
+    return [muscle for muscle in Muscle if muscle in found]
+
+
+def _neighbours(days: Sequence[int]) -> list[tuple[int, int]]:
+    """Places of days that follow each other without a day between, over the end of the week too."""
+    if len(days) < 2:
+        return []
+    places = [(place, (place + 1) % len(days)) for place in range(len(days))]
+    return [(one, other) for one, other in places if (days[other] - days[one]) % DAYS == 1]

@@ -1,0 +1,160 @@
+"""The week's layout: sessions that meet the wishes, or the nearest week that can be done."""
+
+from collections.abc import Mapping
+
+from core.domain.equipment import Owned
+from core.domain.exercises import Catalogue, Exercise, Muscle
+from core.domain.plans import DayKind, Miss, PlannedLift, PlannedSession, Role, WeekPlan, Wishes
+from core.planning.day_sets import Room, day_sets
+from core.planning.lift_choice import Terms, back_offs, hard, lift_choice, role_of
+from core.planning.minutes import USUAL_PACE, Pace, lift_s, session_s
+from core.planning.targets import TOLERANCE_ABOVE, TOLERANCE_BELOW, Target, allowed, candidates, credit, targets
+from core.planning.undulation import SCHEMES, USUAL_SETS, VOLUME, day_kinds, pressing_days, scheme, variation_day
+
+
+def week_layout(
+    wishes: Wishes,
+    owned: Owned,
+    catalogue: Catalogue,
+    *,
+    previous: WeekPlan | None = None,
+    pace: Pace = USUAL_PACE,
+) -> WeekPlan:
+    """A week for these wishes; the same input gives the same week, and a week before is changed as little as can be.
+
+    Raises:
+        ValueError: The main lift is not in the catalogue, or its equipment is not at hand.
+
+    """
+    terms = _terms(wishes, owned, catalogue, previous, pace)
+    return _week(terms, lift_choice(terms))
+
+
+def _terms(
+    wishes: Wishes, owned: Owned, catalogue: Catalogue, previous: WeekPlan | None, pace: Pace
+) -> Terms:
+    main = catalogue.get(wishes.main)
+    if main is None or not owned.offers(main.equipment):
+        raise ValueError(f"{wishes.main}: not a main lift that can be done")
+    wanted = targets(wishes)
+    days = wishes.training_days
+    pressing = pressing_days(wishes)
+    kinds, standing_in = day_kinds(pressing), variation_day(pressing)
+    before = None if previous is None else _sets_of(previous)
+    keep = () if before is None else sorted({name for _, name in before})
+    choice = candidates(wanted, wishes, owned, catalogue, keep=keep)
+    main_kinds = {day: kind for day, kind in kinds.items() if day != standing_in}
+    room = Room(
+        days=days,
+        seconds={day: wishes.minutes * 60 - _main_s(main, main_kinds.get(day), pace) for day in days},
+        main_sets={day: USUAL_SETS[kind] for day, kind in main_kinds.items() if kind is not DayKind.POWER},
+        main=main,
+    )
+    guide = day_sets(
+        wanted, room, choice, previous=None if previous is None else _direct(previous, catalogue), pace=pace
+    )
+    return Terms(
+        days=days,
+        kinds=kinds,
+        variation_day=standing_in,
+        main=main,
+        variations=_variations(main, wishes, owned, catalogue, keep=frozenset(keep)),
+        wanted=wanted,
+        candidates=choice,
+        guide=guide,
+        seconds=wishes.minutes * 60,
+        ceiling=wishes.ceiling,
+        liked=wishes.liked,
+        previous=before,
+        pace=pace,
+    )
+
+
+MOST_VARIATIONS = 3
+"""Variations of the main lift that may stand in for it. [exercises]"""
+
+
+def _variations(
+    main: Exercise, wishes: Wishes, owned: Owned, catalogue: Catalogue, *, keep: frozenset[str]
+) -> tuple[Exercise, ...]:
+    found = [each for each in catalogue if each.variation_of == main.name and allowed(each, wishes, owned)]
+    found.sort(key=lambda each: (each.name not in wishes.liked, each.name not in keep))
+    return tuple(found[:MOST_VARIATIONS])
+
+
+def _main_s(main: Exercise, kind: DayKind | None, pace: Pace) -> int:
+    if kind is None:
+        return 0
+    return lift_s(Role.MAIN, main, sets=USUAL_SETS[kind], reps=SCHEMES[kind].top, pace=pace)
+
+
+def _week(terms: Terms, chosen: Mapping[tuple[int, str], int]) -> WeekPlan:
+    lifts = {each.name: each for group in terms.candidates.values() for each in group}
+    lifts.update({each.name: each for each in (terms.main, *terms.variations)})
+    sessions = []
+    muscles: dict[Muscle, float] = {}
+    for day in terms.days:
+        kind = terms.kinds.get(day, DayKind.VOLUME)
+        planned = []
+        for (when, name), sets in chosen.items():
+            if when != day:
+                continue
+            each = lifts[name]
+            role = role_of(terms, each, day)
+            planned.append(PlannedLift(exercise=name, role=role, sets=sets, scheme=scheme(role, kind, each)))
+            if role is Role.MAIN and back_offs(terms):
+                planned.append(
+                    PlannedLift(exercise=name, role=Role.BACK_OFF, sets=back_offs(terms), scheme=VOLUME)
+                )
+            worth = sets + (back_offs(terms) if role is Role.MAIN else 0)
+            if hard(terms, each, day):
+                for muscle in each.direct | each.indirect:
+                    muscles[muscle] = muscles.get(muscle, 0.0) + credit(each, muscle) * worth
+        planned.sort(key=lambda item: _place(item, lifts[item.exercise]))
+        seconds = session_s(((item, lifts[item.exercise]) for item in planned), terms.pace)
+        sessions.append(PlannedSession(day=day, kind=kind, lifts=tuple(planned), seconds=seconds))
+    return WeekPlan(
+        sessions=tuple(sessions),
+        muscles=tuple((muscle, muscles[muscle]) for muscle in Muscle if muscle in muscles),
+        targets=tuple((each.muscle, each.sets) for each in terms.wanted),
+        misses=tuple(_misses(terms.wanted, muscles)),
+        without_main=tuple(day for day in terms.kinds if not _has_main(terms, chosen, day)),
+    )
+
+
+def _place(item: PlannedLift, exercise: Exercise) -> tuple[int, bool, bool, str]:
+    return list(Role).index(item.role), not exercise.multi_joint, exercise.lower_body is False, item.exercise
+
+
+def _misses(wanted: tuple[Target, ...], muscles: Mapping[Muscle, float]) -> list[Miss]:
+    found = []
+    for each in wanted:
+        planned = muscles.get(each.muscle, 0.0)
+        if not each.sets - TOLERANCE_BELOW <= planned <= each.sets + TOLERANCE_ABOVE:
+            found.append(Miss(each.muscle, each.sets, planned))
+    return found
+
+
+def _has_main(terms: Terms, chosen: Mapping[tuple[int, str], int], day: int) -> bool:
+    names = [each.name for each in terms.variations] if day == terms.variation_day else [terms.main.name]
+    return any((day, name) in chosen for name in names)
+
+
+def _sets_of(week: WeekPlan) -> dict[tuple[int, str], int]:
+    return {
+        (session.day, lift.exercise): lift.sets
+        for session in week.sessions
+        for lift in session.lifts
+        if lift.role is not Role.BACK_OFF
+    }
+
+
+def _direct(week: WeekPlan, catalogue: Catalogue) -> dict[tuple[Muscle, int], int]:
+    found: dict[tuple[Muscle, int], int] = {}
+    for session in week.sessions:
+        for lift in session.lifts:
+            exercise = catalogue.get(lift.exercise)
+            if exercise is not None and lift.scheme.left is not None:
+                for muscle in exercise.direct:
+                    found[muscle, session.day] = found.get((muscle, session.day), 0) + lift.sets
+    return found

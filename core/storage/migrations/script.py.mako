@@ -1,0 +1,17 @@
+"""${message}.
+
+Revision ${up_revision}, after ${down_revision}. There is no way back but the copy that is made before it.
+"""
+
+import sqlalchemy as sa
+from alembic import op
+${imports if imports else ""}
+revision = ${repr(up_revision)}
+down_revision = ${repr(down_revision)}
+branch_labels = ${repr(branch_labels)}
+depends_on = ${repr(depends_on)}
+
+
+def upgrade() -> None:
+    """${message}."""
+    ${upgrades if upgrades else "pass"}

@@ -1,0 +1,337 @@
+# ruff: noqa: FBT001 - a row's values are given by position
+"""Sets of the log, as rows."""
+
+import json
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import UTC, date, datetime
+
+import sqlalchemy as sa
+
+from core.application.ports import CountedRow
+from core.domain.sets import Counted, LoggedSet, Part
+from core.domain.units import Unit
+from core.storage.statements import Change, Link, Query
+from core.storage.tables import sessions, sets
+
+ROWS_A_SESSION = 32
+"""Rows of an exercise looked through for each session wanted; few sessions have more sets of one. [sets]"""
+
+NAMES_AT_ONCE = 8
+"""Exercises that one statement asks for; more are asked for in turn. [exercises]"""
+
+
+class StoredSets:
+    """Sets over an open connection.
+
+    Args:
+        link: The connection.
+
+    """
+
+    def __init__(self, link: Link) -> None:
+        self._link = link
+
+    def add(
+        self, lifter_id: int, sets: Sequence[LoggedSet], *, days: Sequence[date], change: int
+    ) -> Sequence[LoggedSet]:
+        """Store sets under the inbox row that brought them; returned with their numbers."""
+        numbers = self._link.each(
+            _ADD,
+            [
+                {
+                    "lifter_id": lifter_id,
+                    "session_id": each.session_id,
+                    "day": day,
+                    "at": each.at,
+                    "root_key": each.root_key,
+                    "place": each.place,
+                    "exercise": each.exercise,
+                    "load": each.load,
+                    "unit": each.unit,
+                    "load_kg": each.load_kg,
+                    "moved_kg": each.moved_kg,
+                    "reps": each.reps,
+                    "rir": each.rir,
+                    "rpe": each.rpe,
+                    "at_least": each.at_least,
+                    "failed": each.failed,
+                    "warmup": each.warmup,
+                    "bodyweight": each.bodyweight,
+                    "bar": each.bar,
+                    "per_side": each.per_side,
+                    "load_per_side": each.load_per_side,
+                    "seconds": each.seconds,
+                    "helped": each.helped,
+                    "measured": each.measured,
+                    "weak": each.weak,
+                    "parts": json.dumps([(part.load, part.reps) for part in each.parts]) if each.parts else None,
+                    "counted": each.counted,
+                    "implied_left": each.implied_left,
+                    "added_by": change,
+                }
+                for each, day in zip(sets, days, strict=True)
+            ],
+        )
+        return [replace(each, id=number) for each, [number] in zip(sets, numbers, strict=True)]
+
+    def take_back(self, ids: Sequence[int], *, change: int) -> None:
+        """Take sets out of the log; `change` is the inbox row that did."""
+        self._link.changes(_TAKE_BACK, [{"set": each, "change": change} for each in ids])
+
+    def last_change(self, lifter_id: int) -> int | None:
+        """The newest inbox row that added or took back sets that still stand so."""
+        added = self._link.first(_LAST_ADDED, lifter_id=lifter_id)
+        taken_back = self._link.first(_LAST_TAKEN_BACK, lifter_id=lifter_id)
+        return max((change for change in (added, taken_back) if change is not None), default=None)
+
+    def added_by(self, lifter_id: int, change: int) -> Sequence[LoggedSet]:
+        """Sets in the log that a change added, in order of position."""
+        return self._link.rows(_ADDED_BY, lifter_id=lifter_id, change=change)
+
+    def taken_back_by(self, lifter_id: int, change: int) -> Sequence[LoggedSet]:
+        """Sets that a change took out of the log, in order of position."""
+        return self._link.rows(_TAKEN_BACK_BY, lifter_id=lifter_id, change=change)
+
+    def restore(self, ids: Sequence[int]) -> None:
+        """Put sets that were taken back into the log again, and their sessions with them."""
+        self._link.changes(_RESTORE, [{"set": each} for each in ids])
+        self._link.changes(_RESTORE_SESSION, [{"set": each} for each in ids])
+
+    def erase(self, ids: Sequence[int]) -> None:
+        """Delete sets for good; a session that had left the log goes with the last of its sets."""
+        self._link.changes(_ERASE_SESSION, [{"set": each} for each in ids])
+        self._link.changes(_ERASE, [{"set": each} for each in ids])
+
+    def of_root(self, lifter_id: int, root_key: str) -> Sequence[LoggedSet]:
+        """Sets that one message told, in order of place; corrections of them included."""
+        return self._link.rows(_OF_ROOT, lifter_id=lifter_id, root_key=root_key)
+
+    def of_session(self, session_id: int) -> Sequence[LoggedSet]:
+        """Sets of a session, in order of position."""
+        return self._link.rows(_OF_SESSION, session_id=session_id)
+
+    def of_exercises(
+        self, lifter_id: int, exercises: Sequence[str], *, since: datetime | None = None
+    ) -> Sequence[LoggedSet]:
+        """Sets of some exercises in order of position, from an instant on."""
+        since = _EVER if since is None else since
+        names = list(dict.fromkeys(exercises))
+        if len(names) == 1:
+            return self._link.rows(_OF_EXERCISE, lifter_id=lifter_id, exercise=names[0], since=since)
+        found: list[LoggedSet] = []
+        for start in range(0, len(names), NAMES_AT_ONCE):
+            asked = names[start : start + NAMES_AT_ONCE]
+            asked += asked[-1:] * (NAMES_AT_ONCE - len(asked))
+            values = {f"exercise_{place}": name for place, name in enumerate(asked)}
+            found += self._link.rows(_OF_EXERCISES, lifter_id=lifter_id, since=since, **values)
+        return found if len(names) <= NAMES_AT_ONCE else sorted(found, key=lambda each: each.position)
+
+    def between(self, lifter_id: int, first: date, last: date) -> Sequence[LoggedSet]:
+        """Sets of training days from `first` to `last`, both included, in order of position."""
+        return self._link.rows(_BETWEEN, lifter_id=lifter_id, first=first, last=last)
+
+    def judge(self, verdicts: Mapping[int, Counted]) -> None:
+        """Write what some sets count as."""
+        self._link.changes(_JUDGE, [{"set": each, "counted": counted} for each, counted in verdicts.items()])
+
+    def imply(self, implied: Mapping[int, float | None]) -> None:
+        """Write the reps left that the estimate from before each set implies."""
+        self._link.changes(_IMPLY, [{"set": each, "left": left} for each, left in implied.items()])
+
+    def counted(self, lifter_id: int, first: date, last: date) -> Sequence[CountedRow]:
+        """How many sets of each verdict there are, by session and exercise, on the days from first to last."""
+        return self._link.rows(_COUNTED, lifter_id=lifter_id, first=first, last=last)
+
+    def recent_sessions(
+        self, lifter_id: int, exercise: str, *, limit: int
+    ) -> Sequence[tuple[date, Sequence[LoggedSet]]]:
+        """The last sessions that had an exercise, newest first, each with its day and its sets of it."""
+        rows = max(1, limit) * ROWS_A_SESSION
+        while True:
+            found = self._link.rows(_NEWEST, lifter_id=lifter_id, exercise=exercise, rows=rows)
+            session_ids = list(dict.fromkeys(found))
+            if len(session_ids) > limit or len(found) < rows:
+                break
+            rows *= 4
+        sessions_told: list[tuple[date, Sequence[LoggedSet]]] = []
+        for session_id in session_ids[:limit]:
+            told = self._link.rows(_OF_SESSION_AND_EXERCISE, session_id=session_id, exercise=exercise)
+            sessions_told.append((told[0][0], [each for _, each in told]))
+        return sessions_told
+
+
+def _set(
+    id_: int,
+    session_id: int,
+    at: datetime,
+    root_key: str,
+    place: int,
+    exercise: str,
+    load: float | None,
+    unit: Unit,
+    load_kg: float,
+    moved_kg: float | None,
+    reps: int | None,
+    rir: float | None,
+    rpe: float | None,
+    at_least: bool,
+    failed: bool,
+    warmup: bool,
+    bodyweight: bool,
+    bar: bool,
+    per_side: bool,
+    load_per_side: bool,
+    seconds: float | None,
+    helped: bool,
+    measured: bool,
+    weak: bool,
+    parts: str | None,
+    counted: Counted,
+    implied_left: float | None,
+) -> LoggedSet:
+    return LoggedSet(
+        id=id_,
+        session_id=session_id,
+        at=at,
+        root_key=root_key,
+        place=place,
+        exercise=exercise,
+        load=load,
+        unit=unit,
+        load_kg=load_kg,
+        moved_kg=moved_kg,
+        reps=reps,
+        rir=rir,
+        rpe=rpe,
+        at_least=at_least,
+        failed=failed,
+        warmup=warmup,
+        bodyweight=bodyweight,
+        bar=bar,
+        per_side=per_side,
+        load_per_side=load_per_side,
+        seconds=seconds,
+        helped=helped,
+        measured=measured,
+        weak=weak,
+        parts=() if parts is None else tuple(Part(part_load, part_reps) for part_load, part_reps in json.loads(parts)),
+        counted=counted,
+        implied_left=implied_left,
+    )
+
+
+_DayAndSet = tuple[date, LoggedSet]
+
+
+def _day_and_set(day: date, *values: object) -> _DayAndSet:
+    return day, _set(*values)  # type: ignore[arg-type]  # the columns of a set, in order
+
+
+def _number(number: int) -> int:
+    return number
+
+
+def _counted(day: date, session_id: int, exercise: str, counted: Counted, number: int) -> CountedRow:
+    return CountedRow(day=day, session_id=session_id, exercise=exercise, counted=counted, sets=number)
+
+
+_EVER = datetime(1, 1, 1, tzinfo=UTC)
+
+_COLUMNS = [column for column in sets.c if column.name not in {"lifter_id", "day", "added_by", "taken_back_by"}]
+_POSITION = (sets.c.at, sets.c.root_key, sets.c.place, sets.c.id)
+_READ = sa.select(*_COLUMNS)
+_IS_THEIRS = sets.c.lifter_id == sa.bindparam("lifter_id")
+_IN_LOG = sets.c.taken_back_by.is_(None)
+_IS_EXERCISE = sets.c.exercise == sa.bindparam("exercise")
+_IS_SET = sets.c.id == sa.bindparam("set")
+
+_ADD = Query(
+    sa.insert(sets)
+    .values({column.name: sa.bindparam(column.name) for column in sets.c if column.name not in {"id", "taken_back_by"}})
+    .returning(sets.c.id),
+    _number,
+)
+_TAKE_BACK = Change(sa.update(sets).where(_IS_SET, _IN_LOG).values(taken_back_by=sa.bindparam("change")))
+_RESTORE = Change(sa.update(sets).where(_IS_SET).values(taken_back_by=sa.null()))
+_RESTORE_SESSION = Change(
+    sa.update(sessions)
+    .where(sessions.c.id == sa.select(sets.c.session_id).where(_IS_SET).scalar_subquery())
+    .values(removed=sa.false())
+)
+_ERASE = Change(sa.delete(sets).where(_IS_SET))
+_OTHER = sets.alias("other")
+_ERASE_SESSION = Change(
+    sa.delete(sessions).where(
+        sessions.c.id == sa.select(sets.c.session_id).where(_IS_SET).scalar_subquery(),
+        sessions.c.removed == sa.true(),
+        ~sa.exists().where(_OTHER.c.session_id == sessions.c.id, _OTHER.c.id != sa.bindparam("set")),
+    )
+)
+_LAST_ADDED = Query(
+    sa.select(sets.c.added_by)
+    .where(_IS_THEIRS, _IN_LOG)
+    .order_by(sets.c.added_by.desc())
+    .limit(sa.literal_column("1")),
+    _number,
+)
+_LAST_TAKEN_BACK = Query(
+    sa.select(sets.c.taken_back_by)
+    .where(_IS_THEIRS, sets.c.taken_back_by.is_not(None))
+    .order_by(sets.c.taken_back_by.desc())
+    .limit(sa.literal_column("1")),
+    _number,
+)
+_ADDED_BY = Query(
+    _READ.where(_IS_THEIRS, _IN_LOG, sets.c.added_by == sa.bindparam("change")).order_by(*_POSITION), _set
+)
+_TAKEN_BACK_BY = Query(
+    _READ.where(_IS_THEIRS, sets.c.taken_back_by.is_not(None), sets.c.taken_back_by == sa.bindparam("change")).order_by(
+        *_POSITION
+    ),
+    _set,
+)
+_OF_ROOT = Query(
+    _READ.where(_IS_THEIRS, _IN_LOG, sets.c.root_key == sa.bindparam("root_key")).order_by(sets.c.place, sets.c.id),
+    _set,
+)
+_OF_SESSION = Query(_READ.where(sets.c.session_id == sa.bindparam("session_id"), _IN_LOG).order_by(*_POSITION), _set)
+_SINCE = sets.c.at >= sa.bindparam("since")
+_OF_EXERCISE = Query(_READ.where(_IS_THEIRS, _IN_LOG, _IS_EXERCISE, _SINCE).order_by(*_POSITION), _set)
+_OF_EXERCISES = Query(
+    _READ.where(
+        _IS_THEIRS,
+        _IN_LOG,
+        sets.c.exercise.in_(
+            [sa.bindparam(f"exercise_{place}", type_=sets.c.exercise.type) for place in range(NAMES_AT_ONCE)]
+        ),
+        _SINCE,
+    ).order_by(*_POSITION),
+    _set,
+)
+_IS_BETWEEN = sets.c.day.between(sa.bindparam("first"), sa.bindparam("last"))
+_BETWEEN = Query(_READ.where(_IS_THEIRS, _IN_LOG, _IS_BETWEEN).order_by(*_POSITION), _set)
+_JUDGE = Change(sa.update(sets).where(_IS_SET).values(counted=sa.bindparam("counted")))
+_IMPLY = Change(sa.update(sets).where(_IS_SET).values(implied_left=sa.bindparam("left")))
+_COUNTED_BY = (sets.c.day, sets.c.session_id, sets.c.exercise, sets.c.counted)
+_COUNTED = Query(
+    sa.select(*_COUNTED_BY, sa.func.count())
+    .where(_IS_THEIRS, _IN_LOG, _IS_BETWEEN)
+    .group_by(*_COUNTED_BY)
+    .order_by(*_COUNTED_BY),
+    _counted,
+)
+_NEWEST = Query(
+    sa.select(sets.c.session_id)
+    .where(_IS_THEIRS, _IN_LOG, _IS_EXERCISE)
+    .order_by(sets.c.at.desc())
+    .limit(sa.bindparam("rows", type_=sa.Integer())),
+    _number,
+)
+_OF_SESSION_AND_EXERCISE = Query(
+    sa.select(sessions.c.day, *_COLUMNS)
+    .join(sessions, sessions.c.id == sets.c.session_id)
+    .where(sets.c.session_id == sa.bindparam("session_id"), _IN_LOG, _IS_EXERCISE)
+    .order_by(*_POSITION),
+    _day_and_set,
+)
