@@ -21,6 +21,7 @@ from core.application.ports import (
     OutboxRow,
     OutboxState,
     Store,
+    StoreUnavailable,
     UnitOfWork,
 )
 from core.domain.profile import Address
@@ -101,7 +102,7 @@ class Dispatch:
 
         try:
             done = self.store.submit(handled).result()
-        except StoreTrouble:
+        except StoreUnavailable:
             raise
         except Exception as fault:
             row = self.store.submit(lambda work: work.inbox.next_for(address)).result()
@@ -121,7 +122,7 @@ class Dispatch:
 
         try:
             return self.store.submit(taken).result()
-        except StoreTrouble:
+        except StoreUnavailable:
             raise
         except Exception as fault:
             return self._set_aside(row, fault, now=now)
@@ -177,10 +178,6 @@ class Dispatch:
             return [Answer(queued.id, message, queued.created_at) for queued in rows]
 
         return self.store.submit(aside).result()
-
-
-class StoreTrouble(Exception):  # noqa: N818 - it names what there is, not an error of ours
-    """The store is locked, away or full: nothing is lost, the event is handled later."""
 
 
 def inbox_row(event: Event, *, received_at: datetime) -> InboxRow:

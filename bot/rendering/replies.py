@@ -360,7 +360,7 @@ def _privacy(reply: PrivacyTold, house: House) -> str:
             f"this bot is {who}",
             f"kept: your sets and settings, to answer you; {house.place or 'in a database of theirs'}",
             f"raw messages go after {house.text_days} days, the rest when you say so",
-            f"health data (body mass, check-ins, pain): {'kept, you said yes' if given else 'not kept without your yes'}",
+            f"health data (body mass, pain): {'kept, you said yes' if given else 'not kept without your yes'}",
             "take it: `rackside export`; erase it: `forget me`",
             "not a medical device: a clinician, a coach on site and local rules go first",
         ]

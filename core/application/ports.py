@@ -362,11 +362,17 @@ class Inbox(Protocol):
     def set_aside(self, row_id: int, *, at: datetime, reference: str) -> None:
         """Mark an event as one that could not be handled through a fault of ours."""
 
-    def erase_text(self, connector: str, message_key: str) -> None:
-        """Erase the raw text of a chat message at once."""
+    def erase_text(self, connector: str, message_key: str, *, chat: str | None = None) -> None:
+        """Erase the raw text of a chat message at once, and answers to it that were sent, which quote it.
+
+        Without a chat, in every chat of the connector: for connectors whose message keys are unique among all chats.
+        """
 
     def erase_texts_before(self, at: datetime) -> int:
-        """Erase the raw texts of events handled before an instant; how many."""
+        """Erase the raw texts of events handled before an instant, and what quotes them; how many."""
+
+    def forget_keys_before(self, at: datetime) -> int:
+        """Drop events that were handled before an instant and have no text any more; how many."""
 
     def claim(self, row_id: int, lifter_id: int) -> None:
         """Note whose event it is."""
@@ -384,8 +390,17 @@ class Outbox(Protocol):
     def waiting(self, connector: str, *, limit: int) -> Sequence[OutboxRow]:
         """Messages not sent yet: live before scheduled, each address in order."""
 
+    def tried(self, row_id: int) -> None:
+        """Count an attempt to send a message."""
+
     def sent(self, row_id: int, *, at: datetime) -> None:
-        """Mark a message as sent."""
+        """Mark a message as sent; one that is nobody's, as the goodbye to a forgotten lifter, is deleted."""
+
+    def refused(self, row_id: int) -> None:
+        """Mark a message as one that its address takes no more; one that is nobody's is deleted."""
+
+    def expired(self, row_id: int) -> None:
+        """Mark a message as one that came too late to be sent; one that is nobody's is deleted."""
 
 
 class UnitOfWork(Protocol):
@@ -431,8 +446,20 @@ class UnitOfWork(Protocol):
 class Observer(Protocol):
     """Told the named points that a unit of work and delivery pass; tests crash a process there."""
 
-    def __call__(self, point: str) -> None:
+    def __call__(self, point: str, /) -> None:
         """Take note of a point."""
+
+
+class StoreUnavailable(Exception):
+    """The engine cannot do the work now, through no fault of the work: it is tried again later, never apologised for."""
+
+
+class StoreBusy(StoreUnavailable):
+    """Another process holds a lock for too long, or the database cannot be reached."""
+
+
+class StoreFull(StoreUnavailable):
+    """There is no room on the disk."""
 
 
 class Store(Protocol):
@@ -441,7 +468,8 @@ class Store(Protocol):
     def submit(self, work: Callable[[UnitOfWork], T], *, live: bool = True) -> Future[T]:
         """Run work that may write; its result comes after the commit. Live work goes before work that is due.
 
-        One unit of work may be run again when the engine refuses it for a lock or a lost connection.
+        One unit of work may be run again when the engine refuses it for a lock, a lost connection or a full disk.
+        Refused too often, its future raises StoreUnavailable.
         """
 
     def read(self) -> AbstractContextManager[UnitOfWork]:

@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import combinations
+from math import ceil
 
 from core.domain.exercises import Exercise, Muscle
 from core.domain.plans import DAYS, Role
@@ -29,13 +31,16 @@ MOVED_COST = 3.0
 """Cost of training a muscle on a day it was not trained on the week before, or the other way round."""
 
 APART_COST = 1.5
-"""Cost of training two muscles on different days that many lifts train together."""
+"""Cost of training two muscles on different days that most lifts train together."""
 
-PEAK_COST = 0.5
-"""Cost of a set on a muscle's fullest day: spreads them over its days."""
+TOGETHER_FROM = 0.4
+"""Share of their lifts from which two muscles count as trained together. [1]"""
 
-FULLEST_COST = 0.01
-"""Cost of a second of the longest session over the others' mean. Small: it only spreads."""
+ONE_DAY_COST = 4.0
+"""Cost of a muscle that is trained directly on one day only, for each set above half of the cap."""
+
+FULLEST_COST = 0.002
+"""Cost of a second of the longest session. Small: it only spreads."""
 
 LATER_COST = 0.001
 """Cost of a later day: decides between weeks that are as good."""
@@ -83,55 +88,91 @@ def day_sets(
 
     """
     programme = Programme()
-    muscles = [each.muscle for each in wanted if candidates.get(each.muscle)]
-    trained: dict[tuple[Muscle, int], int] = {}
-    sets: dict[tuple[Muscle, int], int] = {}
-    for place, muscle in enumerate(muscles):
-        main_here = muscle in room.main.direct
-        peak = programme.variable(cost=PEAK_COST)
-        for order, day in enumerate(room.days):
-            cost = LATER_COST * (order + 1) * (1.0 + 0.1 * place)
-            if previous is not None:
-                cost += -MOVED_COST if previous.get((muscle, day), 0) else MOVED_COST
-            own = room.main_sets.get(day, 0) if main_here else 0
-            trained[muscle, day] = y = programme.choice(cost=cost)
-            sets[muscle, day] = x = programme.variable(low=own, high=MOST_SETS_A_DAY, whole=True)
-            programme.row({x: 1.0, y: -MOST_SETS_A_DAY}, high=0.0)
-            if not own:
-                programme.row({x: 1.0, y: -float(FEWEST_SETS)}, low=0.0)
-            programme.row({peak: 1.0, x: -1.0}, low=0.0)
-        programme.row({trained[muscle, day]: 1.0 for day in room.days}, high=min(MOST_EXPOSURES, len(room.days)))
-        _keep_apart(programme, [trained[muscle, day] for day in room.days], room.days)
-    _aim(programme, wanted, sets, room.days, _indirect(muscles, candidates))
-    _fit(programme, sets, room, {muscle: _set_s(muscle, muscles, candidates, pace) for muscle in muscles})
-    _bring_together(programme, muscles, trained, room.days, candidates)
+    muscles = [each for each in wanted if candidates.get(each.muscle)]
+    names = [each.muscle for each in muscles]
+    weeks: dict[Muscle, list[tuple[int, dict[int, int]]]] = {}
+    for place, target in enumerate(muscles):
+        own = room.main_sets if target.muscle in room.main.direct else {}
+        weeks[target.muscle] = [
+            (programme.choice(cost=_cost(week, target.muscle, room.days, previous, place)), week)
+            for week in possible_weeks(target.sets, room.days, own)
+        ]
+        programme.row({choice: 1.0 for choice, _ in weeks[target.muscle]}, low=1.0, high=1.0)
+    _aim(programme, muscles, weeks, _indirect(names, candidates))
+    _fit(programme, weeks, room, {muscle: _set_s(muscle, names, candidates, pace) for muscle in names})
+    _bring_together(programme, names, weeks, room.days, candidates)
     values = programme.solved(nodes=NODES, gap=GAP)
     if values is None:
         return {}
-    return {key: int(values[x]) for key, x in sets.items() if values[x] >= 1.0}
+    return {
+        (muscle, day): sets
+        for muscle, choices in weeks.items()
+        for choice, week in choices
+        if values[choice]
+        for day, sets in week.items()
+    }
 
 
-def _keep_apart(programme: Programme, trained: Sequence[int], days: Sequence[int]) -> None:
-    for place, day in enumerate(days):
-        after = (place + 1) % len(days)
-        if after != place and (days[after] - day) % DAYS == 1:
-            both = programme.variable(cost=CONSECUTIVE_COST)
-            programme.row({trained[place]: 1.0, trained[after]: 1.0, both: -1.0}, high=1.0)
+def possible_weeks(target: float, days: Sequence[int], own: Mapping[int, int]) -> list[dict[int, int]]:
+    """Weeks of direct sets that one muscle can have: the main lift's own sets, and more on up to three days.
+
+    On each day with more there are at least three more, no day has more than eight, and they are spread evenly. [sets]
+    """
+    found = []
+    base = {day: sets for day, sets in own.items() if sets}
+    enough = max(0, ceil(target + TOLERANCE_ABOVE) - sum(base.values()))
+    for count in range(min(MOST_EXPOSURES, len(days)) + 1):
+        for more_on in combinations(days, count):
+            if len({*more_on, *base}) > MOST_EXPOSURES:
+                continue
+            week = dict(base)
+            for day in more_on:
+                week[day] = week.get(day, 0) + FEWEST_SETS
+            if any(sets > MOST_SETS_A_DAY for sets in week.values()):
+                continue
+            total = FEWEST_SETS * count
+            while total <= max(enough, FEWEST_SETS if count < 2 else 0):
+                found.append(dict(week))
+                room = [day for day in more_on if week[day] < MOST_SETS_A_DAY]
+                if not room:
+                    break
+                week[min(room, key=lambda day: (week[day], day))] += 1
+                total += 1
+    return found
+
+
+def consecutive(days: Sequence[int]) -> int:
+    """How many of these weekdays are followed by the next one, over the end of the week too. [d]."""
+    return sum((day + 1) % DAYS in days for day in days)
+
+
+def _cost(
+    week: Mapping[int, int],
+    muscle: Muscle,
+    days: Sequence[int],
+    previous: Mapping[tuple[Muscle, int], int] | None,
+    place: int,
+) -> float:
+    cost = CONSECUTIVE_COST * consecutive(tuple(week))
+    if len(week) == 1 and len(days) > 1:
+        cost += ONE_DAY_COST * max(0.0, sum(week.values()) - MOST_SETS_A_DAY / 2)
+    if previous is not None:
+        cost += MOVED_COST * sum((day in week) != bool(previous.get((muscle, day), 0)) for day in days)
+    return cost + LATER_COST * (1.0 + 0.01 * place) * sum((day + 1) * sets for day, sets in week.items())
 
 
 def _aim(
     programme: Programme,
     wanted: Sequence[Target],
-    sets: Mapping[tuple[Muscle, int], int],
-    days: Sequence[int],
+    weeks: Mapping[Muscle, Sequence[tuple[int, Mapping[int, int]]]],
     indirect: Mapping[tuple[Muscle, Muscle], float],
 ) -> None:
     for target in wanted:
-        if (target.muscle, days[0]) not in sets:
-            continue
         terms = {
-            sets[muscle, day]: (1.0 if muscle is target.muscle else indirect.get((muscle, target.muscle), 0.0))
-            for muscle, day in sets
+            choice: (1.0 if muscle is target.muscle else indirect.get((muscle, target.muscle), 0.0))
+            * sum(week.values())
+            for muscle, choices in weeks.items()
+            for choice, week in choices
         }
         low = programme.variable(cost=SHORT_COST * target.weight)
         programme.row({**terms, low: 1.0}, low=target.sets - TOLERANCE_BELOW)
@@ -141,41 +182,45 @@ def _aim(
 
 
 def _fit(
-    programme: Programme, sets: Mapping[tuple[Muscle, int], int], room: Room, set_s: Mapping[Muscle, float]
+    programme: Programme,
+    weeks: Mapping[Muscle, Sequence[tuple[int, Mapping[int, int]]]],
+    room: Room,
+    set_s: Mapping[Muscle, float],
 ) -> None:
     fullest = programme.variable(cost=FULLEST_COST)
     for day in room.days:
-        terms = {x: set_s[muscle] for (muscle, when), x in sets.items() if when == day}
-        own = sum(room.main_sets.get(day, 0) * set_s[muscle] for muscle, when in sets if when == day)
-        # The main lift's time is taken off the room already.
-        mains = sum(
-            room.main_sets.get(day, 0) * set_s[muscle]
-            for muscle, when in sets
-            if when == day and muscle in room.main.direct
-        )
-        del own
+        terms = {
+            choice: set_s[muscle] * (week.get(day, 0) - _own(muscle, day, room))
+            for muscle, choices in weeks.items()
+            for choice, week in choices
+            if week.get(day, 0) > _own(muscle, day, room)
+        }
         over = programme.variable(cost=SHORT_COST / 60.0)
-        programme.row({**terms, over: -1.0}, high=room.seconds[day] + mains)
-        programme.row({**terms, fullest: -1.0}, high=room.seconds[day] + mains - max(room.seconds.values()))
+        programme.row({**terms, over: -1.0}, high=room.seconds[day])
+        programme.row({**terms, fullest: -1.0}, high=room.seconds[day] - max(room.seconds.values()))
+
+
+def _own(muscle: Muscle, day: int, room: Room) -> int:
+    return room.main_sets.get(day, 0) if muscle in room.main.direct else 0
 
 
 def _bring_together(
     programme: Programme,
     muscles: Sequence[Muscle],
-    trained: Mapping[tuple[Muscle, int], int],
+    weeks: Mapping[Muscle, Sequence[tuple[int, Mapping[int, int]]]],
     days: Sequence[int],
     candidates: Mapping[Muscle, tuple[Exercise, ...]],
 ) -> None:
-    for place, one in enumerate(muscles):
-        for other in muscles[place + 1 :]:
-            together = min(
-                sum(other in each.direct for each in candidates[one]) / len(candidates[one]),
-                sum(one in each.direct for each in candidates[other]) / len(candidates[other]),
-            )
-            if together >= 0.25:
-                for day in days:
-                    terms = {trained[one, day]: 1.0, trained[other, day]: -1.0}
-                    programme.distance(terms, to=0.0, cost=APART_COST * together)
+    for one, other in combinations(muscles, 2):
+        together = min(
+            sum(other in each.direct for each in candidates[one]) / len(candidates[one]),
+            sum(one in each.direct for each in candidates[other]) / len(candidates[other]),
+        )
+        if together >= TOGETHER_FROM:
+            for day in days:
+                terms = {choice: 1.0 for choice, week in weeks[one] if day in week}
+                terms.update({choice: -1.0 for choice, week in weeks[other] if day in week})
+                programme.distance(terms, to=0.0, cost=APART_COST)
 
 
 def _indirect(

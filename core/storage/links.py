@@ -88,9 +88,7 @@ class PostgresLink:
         if not many:
             return []
         prepared = query.on(Engine.POSTGRESQL)
-        self._cursor.executemany(
-            prepared.command, [prepared.arguments(values) for values in many], returning=True
-        )
+        self._cursor.executemany(prepared.command, [prepared.arguments(values) for values in many], returning=True)
         made: list[list[Made]] = []
         more: bool | None = True
         while more:

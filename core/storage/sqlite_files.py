@@ -5,7 +5,7 @@ import sqlite3
 from contextlib import closing
 from pathlib import Path
 
-from core.storage.locations import InMemory, OnDisk, location_of
+from core.storage.locations import InMemory, OnDisk, OnServer, location_of
 
 BUSY_MS = 2000
 """How long one attempt waits for another process that writes. [ms]"""
@@ -62,12 +62,13 @@ def backup(url: str, target: Path) -> None:
         FileNotFoundError: There is no such database.
 
     """
-    location = location_of(url)
-    if not isinstance(location, OnDisk):
-        raise ValueError("only a SQLite database in a file is copied so; for PostgreSQL there is pg_dump")
-    if not location.path.is_file():
-        raise FileNotFoundError(f"there is no database at {location.path}")
-    copy(location, target)
+    match location_of(url):
+        case OnDisk() as location if location.path.is_file():
+            copy(location, target)
+        case OnDisk(path=path):
+            raise FileNotFoundError(f"there is no database at {path}")
+        case InMemory() | OnServer():
+            raise ValueError("only a SQLite database in a file is copied so; for PostgreSQL there is pg_dump")
 
 
 def copy(location: OnDisk, target: Path) -> None:

@@ -66,7 +66,7 @@ def reading(belief: Belief, evidence: Evidence, curve: RepetitionCurve, *, earli
     cost, slope = curve.cost(point, personal=personal, shape=shape)
     rows = belief.covariance
     sure = evidence.measured or evidence.failed or evidence.to_failure
-    least = evidence.at_least or (told is not None and told >= 5.0)
+    least = evidence.at_least
     if sure:
         guess = 0.0 if evidence.measured else a.missed if evidence.failed else a.nothing_left
     elif told is None:

@@ -1,0 +1,228 @@
+"""The store on SQLite: one thread writes, works that wait share a commit, readers see snapshots."""
+
+import sqlite3
+import time
+from collections.abc import Callable, Iterator, Sequence
+from concurrent.futures import Future
+from contextlib import AbstractContextManager, closing, contextmanager
+from functools import partial
+from threading import Lock, Thread
+from typing import TypeVar
+
+from core.application.ports import Observer, StoreBusy, StoreFull, StoreUnavailable, UnitOfWork
+from core.storage.links import SqliteLink
+from core.storage.locations import InMemory, OnDisk
+from core.storage.sqlite_files import connect
+from core.storage.unit_of_work import OpenUnit
+from core.storage.upgrades import upgrade_sqlite
+from core.storage.work_queue import Answer, Job, WorkQueue
+
+Result = TypeVar("Result")
+
+MOST_TOGETHER = 64
+"""Most works in one commit. [works]"""
+
+LONGEST_TOGETHER_S = 0.01
+"""No further work joins a commit that is this old: the first in it waits no longer than that. [s]"""
+
+PAUSES_S = (0.02, 0.1, 0.5)
+"""Waits before a refused work is run again; each try waits for a lock by itself, too. [s]"""
+
+
+class SqliteStore:
+    """Runs units of work on SQLite.
+
+    Args:
+        location: The database.
+        observer: Told the points that a unit of work passes.
+        pauses_s: Waits before a refused work is run again. [s]
+        pause: Waits.
+
+    """
+
+    def __init__(
+        self,
+        location: InMemory | OnDisk,
+        *,
+        observer: Observer,
+        pauses_s: Sequence[float] = PAUSES_S,
+        pause: Callable[[float], None] = time.sleep,
+    ) -> None:
+        self._location = location
+        self._observer = observer
+        self._pauses_s = tuple(pauses_s)
+        self._pause = pause
+        self._refused = False
+        self._connection = connect(location, writes=True)
+        try:
+            upgrade_sqlite(self._connection, location)
+        except BaseException:
+            self._connection.close()
+            raise
+        self._unit = OpenUnit(SqliteLink(self._connection), writes=True)
+        self._queue = WorkQueue()
+        # A database in memory has one connection, which is copied for readers between two transactions.
+        self._between = Lock()
+        self._readers: list[tuple[sqlite3.Connection, OpenUnit]] = []
+        self._readers_lock = Lock()
+        self._closed = False
+        self._thread = Thread(target=self._serve, name="store-writer", daemon=True)
+        self._thread.start()
+
+    def submit(self, work: Callable[[UnitOfWork], Result], *, live: bool = True) -> Future[Result]:
+        """Run work that may write; its result comes after the commit. Live work goes before work that is due."""
+        return self._queue.put(work, live=live)
+
+    def read(self) -> AbstractContextManager[UnitOfWork]:
+        """A unit of work that sees one snapshot and writes nothing."""
+        return self._copy() if isinstance(self._location, InMemory) else self._snapshot()
+
+    def close(self) -> None:
+        """Finish the work that waits and let go of connections."""
+        if self._closed:
+            return
+        self._closed = True
+        self._queue.close(threads=1)
+        self._thread.join()
+        with self._readers_lock:
+            for connection, _ in self._readers:
+                connection.close()
+            self._readers.clear()
+        self._connection.close()
+
+    @contextmanager
+    def _snapshot(self) -> Iterator[UnitOfWork]:
+        with self._readers_lock:
+            reader = self._readers.pop() if self._readers else None
+        if reader is None:
+            connection = connect(self._location, writes=False)
+            reader = connection, OpenUnit(SqliteLink(connection), writes=False)
+        connection, unit = reader
+        connection.execute("BEGIN")
+        try:
+            yield unit
+        finally:
+            connection.execute("ROLLBACK")
+            with self._readers_lock:
+                if self._closed:
+                    connection.close()
+                else:
+                    self._readers.append(reader)
+
+    @contextmanager
+    def _copy(self) -> Iterator[UnitOfWork]:
+        with closing(sqlite3.connect(":memory:", isolation_level=None, check_same_thread=False)) as copied:
+            with self._between:
+                self._connection.backup(copied)
+            copied.execute("PRAGMA query_only = ON")
+            yield OpenUnit(SqliteLink(copied), writes=False)
+
+    def _serve(self) -> None:
+        while (job := self._queue.get()) is not None:
+            with self._between:
+                self._together(job)
+
+    def _together(self, first: Job) -> None:
+        """Run a work, and those that wait behind it, in one commit."""
+        began = time.monotonic()
+        jobs = [first]
+        answers: list[Answer] = []
+        try:
+            self._begin()
+            answers.append(self._within(first))
+            while len(jobs) < MOST_TOGETHER and time.monotonic() - began < LONGEST_TOGETHER_S:
+                job = self._queue.get_at_once()
+                if job is None:
+                    break
+                jobs.append(job)
+                answers.append(self._within(job))
+            self._commit()
+        except (sqlite3.Error, StoreUnavailable):
+            # Whoever's fault it was, no other work shall suffer for it.
+            self._roll_back()
+            for job in jobs:
+                self._alone(job)
+            return
+        self._committed(answers)
+
+    def _alone(self, job: Job) -> None:
+        """Run a work in a commit of its own, again if the engine refuses it."""
+        # While the engine refuses everything, one try for each work; the pauses are for the first.
+        pauses = () if self._refused else self._pauses_s
+        for pause_s in (*pauses, None):
+            try:
+                self._begin()
+                answer = self._within(job)
+                self._commit()
+            except (sqlite3.Error, StoreUnavailable) as error:
+                self._roll_back()
+                refusal = _refusal(error)
+                if refusal is None or pause_s is None:
+                    self._refused = refusal is not None
+                    job.fail(refusal or error)
+                    return
+                self._pause(pause_s)
+            else:
+                self._committed([answer])
+                return
+
+    def _within(self, job: Job) -> Answer:
+        """Run a work inside the transaction that is open; one that raises leaves nothing in it."""
+        if not job.begin():
+            return _nobody
+        self._connection.execute("SAVEPOINT work")
+        try:
+            answer = job.run(self._unit)
+        except BaseException as error:
+            if isinstance(error, sqlite3.Error) and _refusal(error) is not None:
+                raise
+            self._connection.execute("ROLLBACK TO work")
+            self._connection.execute("RELEASE work")
+            return partial(job.fail, error)
+        if not self._connection.in_transaction:
+            # The engine refused a statement and rolled everything back, and the work did not let that through.
+            raise StoreFull("the engine rolled the work back")
+        self._connection.execute("RELEASE work")
+        return answer
+
+    def _begin(self) -> None:
+        self._unit.inbox.received = False
+        self._connection.execute("BEGIN IMMEDIATE")
+
+    def _commit(self) -> None:
+        self._observer("before commit")
+        self._connection.execute("COMMIT")
+
+    def _committed(self, answers: Sequence[Answer]) -> None:
+        self._refused = False
+        self._observer("after commit")
+        if self._unit.inbox.received:
+            self._observer("received")
+        for answer in answers:
+            answer()
+
+    def _roll_back(self) -> None:
+        if self._connection.in_transaction:
+            self._connection.execute("ROLLBACK")
+
+
+def _refusal(error: Exception) -> StoreUnavailable | None:
+    """What the caller is told of an error that is the engine's refusal; None for a fault of the work."""
+    if isinstance(error, StoreUnavailable):
+        return error
+    refusal: StoreUnavailable
+    match getattr(error, "sqlite_errorcode", sqlite3.SQLITE_OK) & 0xFF:
+        case sqlite3.SQLITE_FULL:
+            refusal = StoreFull("there is no room on the disk")
+        case sqlite3.SQLITE_BUSY | sqlite3.SQLITE_LOCKED:
+            refusal = StoreBusy("another process is writing")
+        case sqlite3.SQLITE_IOERR | sqlite3.SQLITE_CANTOPEN | sqlite3.SQLITE_NOMEM:
+            refusal = StoreUnavailable(f"the disk or the memory failed: {error}")
+        case _:
+            return None
+    refusal.__cause__ = error
+    return refusal
+
+
+def _nobody() -> None:
+    """Answer of a work that nobody waits for any more."""

@@ -1,0 +1,182 @@
+"""Upgrades: bring a database to the newest revision, with a copy of a SQLite file made first."""
+
+import sqlite3
+from collections.abc import Sequence
+from contextlib import closing
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import sqlalchemy as sa
+from sqlalchemy.pool import StaticPool
+
+from core.storage.locations import InMemory, Location, OnDisk, OnServer, location_of
+from core.storage.sqlite_files import connect, copy
+from core.storage.tables import HEAD
+
+if TYPE_CHECKING:
+    from alembic.config import Config
+
+LOCK = 7249126043185301
+"""Number of PostgreSQL's advisory lock that one upgrade at a time holds."""
+
+LOCK_TIMEOUT_S = 10
+"""How long an upgrade waits for a table in use; waiting, it would hold up every message behind it. [s]"""
+
+
+class SchemaError(Exception):
+    """The tables are not those that this program works with."""
+
+
+def migrate(url: str) -> None:
+    """Bring the database of a URL to the newest revision; one that is there already is left alone.
+
+    Raises:
+        SchemaError: What is there is not a database of this program, or of a newer one.
+
+    """
+    location = location_of(url)
+    match location:
+        case OnServer():
+            _upgrade_server(location)
+        case OnDisk() | InMemory():
+            with closing(connect(location, writes=True)) as connection:
+                upgrade_sqlite(connection, location)
+
+
+def upgrade_sqlite(connection: sqlite3.Connection, location: InMemory | OnDisk) -> None:
+    """Bring a SQLite database to the newest revision, after a copy of an older one.
+
+    Foreign keys are off meanwhile: a table is changed by making it anew and dropping the old one, at which every row
+    that hangs on it by a cascade would go. They are checked before the commit.
+    """
+    if _revision_of_sqlite(connection) == HEAD:
+        return
+    connection.execute("PRAGMA foreign_keys = OFF")
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        # Asked again: another process may have been first.
+        revision = _revision_of_sqlite(connection)
+        if revision != HEAD:
+            _refuse_strange(revision, empty=not _tables_of_sqlite(connection), location=location)
+            if revision is not None and isinstance(location, OnDisk):
+                copy(location, copy_before(location.path, revision))
+            engine = sa.create_engine("sqlite://", creator=lambda: connection, poolclass=StaticPool)
+            with engine.connect() as through:
+                upgrade(through)
+                _refuse_broken(connection)
+                through.commit()
+    except BaseException:
+        if connection.in_transaction:
+            connection.execute("ROLLBACK")
+        raise
+    else:
+        if connection.in_transaction:
+            connection.execute("COMMIT")
+    finally:
+        connection.execute("PRAGMA foreign_keys = ON")
+
+
+def copy_before(path: Path, revision: str) -> Path:
+    """Where the copy goes that is made of a SQLite file before its revision is left behind."""
+    return path.with_name(f"{path.name}.at-{revision}")
+
+
+def refuse_outdated(connection: sa.Connection, location: OnServer) -> None:
+    """Raise SchemaError unless a PostgreSQL database is at the newest revision."""
+    revision = _revision_of_server(connection)
+    if revision == HEAD:
+        return
+    _refuse_strange(revision, empty=True, location=location)
+    have = "has no tables yet" if revision is None else f"is at revision {revision}, not {HEAD}"
+    raise SchemaError(f"the database {location.told} {have}\n  try: rackside migrate --db {location.told}")
+
+
+def upgrade(connection: sa.Connection, *, versions: Sequence[Path] = (), target: str = "head") -> None:
+    """Run the revisions that are missing up to a target, inside the connection's transaction.
+
+    Args:
+        connection: The database; the caller commits.
+        versions: Further folders of revisions, for tests.
+        target: The revision to end at.
+
+    """
+    # Loaded here: a database that is up to date starts in half the time without it.
+    from alembic import command
+
+    command.upgrade(config_for(connection, versions=versions), target)
+
+
+def config_for(connection: sa.Connection, *, versions: Sequence[Path] = ()) -> "Config":
+    """Alembic's settings for a connection."""
+    from alembic.config import Config
+
+    home = Path(__file__).parent / "migrations"
+    config = Config(attributes={"connection": connection})
+    config.set_main_option("script_location", str(home).replace("%", "%%"))
+    config.set_main_option("path_separator", "newline")
+    folders = "\n".join(str(folder) for folder in (home / "versions", *versions))
+    config.set_main_option("version_locations", folders.replace("%", "%%"))
+    return config
+
+
+def known_revisions() -> frozenset[str]:
+    """Revisions that this program can upgrade from."""
+    from alembic.config import Config
+    from alembic.script import ScriptDirectory
+
+    home = Path(__file__).parent / "migrations"
+    config = Config()
+    config.set_main_option("script_location", str(home).replace("%", "%%"))
+    return frozenset(script.revision for script in ScriptDirectory.from_config(config).walk_revisions())
+
+
+def _refuse_strange(revision: str | None, *, empty: bool, location: Location) -> None:
+    if revision is None:
+        if not empty:
+            raise SchemaError(f"{location.told} holds the tables of another program; name another file")
+    elif revision not in known_revisions():
+        raise SchemaError(
+            f"{location.told} is at revision {revision}, which a newer rackside made; this one knows up to {HEAD}"
+        )
+
+
+def _refuse_broken(connection: sqlite3.Connection) -> None:
+    broken = connection.execute("PRAGMA foreign_key_check").fetchall()
+    if broken:
+        raise SchemaError(f"the upgrade left rows that hang on nothing: {broken[:5]}")
+
+
+def _revision_of_sqlite(connection: sqlite3.Connection) -> str | None:
+    if "alembic_version" not in _tables_of_sqlite(connection):
+        return None
+    [found] = connection.execute("SELECT min(version_num) FROM alembic_version").fetchall()
+    return None if found[0] is None else str(found[0])
+
+
+def _tables_of_sqlite(connection: sqlite3.Connection) -> set[str]:
+    rows = connection.execute(
+        "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite\\_%' ESCAPE '\\'"
+    )
+    return {str(name) for (name,) in rows.fetchall()}
+
+
+def _revision_of_server(connection: sa.Connection) -> str | None:
+    if connection.scalar(sa.text("SELECT to_regclass('alembic_version')")) is None:
+        return None
+    found = connection.scalar(sa.text("SELECT min(version_num) FROM alembic_version"))
+    return None if found is None else str(found)
+
+
+def _upgrade_server(location: OnServer) -> None:
+    engine = sa.create_engine(location.url, poolclass=sa.pool.NullPool)
+    try:
+        with engine.begin() as connection:
+            connection.execute(sa.text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": LOCK})
+            connection.execute(sa.text(f"SET LOCAL lock_timeout = '{LOCK_TIMEOUT_S}s'"))
+            revision = _revision_of_server(connection)
+            if revision == HEAD:
+                return
+            _refuse_strange(revision, empty=not sa.inspect(connection).get_table_names(), location=location)
+            upgrade(connection)
+    finally:
+        engine.dispose()

@@ -1,0 +1,502 @@
+"""Advice at the check-in: which rule decides, and what it never does."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from core.domain.checkins import Ache, CheckIn, Item, Tag
+from core.domain.exercises import Muscle
+from core.recovery.advice import advise
+from core.recovery.facts import (
+    Action,
+    Advice,
+    Declined,
+    Fact,
+    LastCut,
+    MuscleFacts,
+    Performance,
+    Rule,
+    WeekFacts,
+)
+from core.recovery.wellness import BesidePast, beside_past, weeks_running_below
+
+NOW = date(2027, 3, 29)
+FLAT = Performance(0.5, weeks=4, exposures=8, down=False)
+RISING = Performance(0.8, weeks=4, exposures=8, down=False)
+DOWN = Performance(0.1, weeks=4, exposures=8, down=True)
+
+
+def beside(answer: int, *, usual: int = 4, **changed: int) -> BesidePast:
+    answers = {**dict.fromkeys(Item, answer), **{Item[name.upper()]: each for name, each in changed.items()}}
+    past = CheckIn(week=NOW - timedelta(weeks=1), answers=dict.fromkeys(Item, usual))
+    return beside_past(CheckIn(week=NOW, answers=answers), past=[past])
+
+
+GOOD_WEEK = WeekFacts(beside_past=beside(4), check_ins=5, done_share=1.0)
+BAD_WEEK = replace(GOOD_WEEK, beside_past=beside(3), weeks_below=1)
+WORN_WEEK = replace(BAD_WEEK, weeks_below=2, lifts_under=2)
+CHEST = MuscleFacts(
+    muscle=Muscle.CHEST,
+    rank=1,
+    target=8,
+    weekly_sets=8.0,
+    floor=4,
+    ceiling=16,
+    weeks_since_change=3,
+    on_target=True,
+    performance=FLAT,
+)
+
+
+def one(week: WeekFacts, facts: MuscleFacts = CHEST) -> Advice:
+    (advice,) = advise(week, [facts])
+    return advice
+
+
+def outcome(week: WeekFacts, facts: MuscleFacts = CHEST) -> tuple[Rule, Action, int, int]:
+    advice = one(week, facts)
+    return advice.rule, advice.action, advice.change, advice.sets
+
+
+class TestOrder:
+    def test_a_warning_sign_stops_everything_whatever_else_is_true(self) -> None:
+        week = replace(WORN_WEEK, warned=True, ill=True)
+
+        assert outcome(week, replace(CHEST, ache=Ache.SHARP)) == (Rule.WARNING_SIGN, Action.STOP, 0, 0)
+
+    def test_pain_comes_before_illness(self) -> None:
+        assert one(replace(GOOD_WEEK, ill=True), replace(CHEST, ache=Ache.FADES)).rule is Rule.PAIN
+
+    @pytest.mark.parametrize(
+        "change", [{"ill": True}, {"tags": frozenset({Tag.SICK})}, {"done_share": 0.49}], ids=["ill", "sick", "away"]
+    )
+    def test_illness_and_absence_keep_without_judgement(self, change: dict[str, bool]) -> None:
+        week = replace(WORN_WEEK, **change)
+
+        assert outcome(week, replace(CHEST, performance=DOWN)) == (Rule.NO_JUDGEMENT, Action.KEEP, 0, 8)
+
+    def test_half_of_the_sessions_is_enough_to_judge(self) -> None:
+        assert one(replace(GOOD_WEEK, done_share=0.5)).rule is not Rule.NO_JUDGEMENT
+
+    def test_two_weeks_below_with_two_lifts_under_bring_a_reduced_week_before_a_cut(self) -> None:
+        assert outcome(WORN_WEEK, replace(CHEST, performance=DOWN)) == (Rule.RELIEF, Action.REDUCED_WEEK, 0, 4)
+
+    def test_a_reduced_week_is_half_the_sets_rounded_up(self) -> None:
+        assert one(WORN_WEEK, replace(CHEST, target=9)).sets == 5
+
+    @pytest.mark.parametrize(("lifts_under", "weeks_below"), [(1, 2), (2, 1), (0, 5)])
+    def test_neither_feeling_nor_lifts_alone_bring_a_reduced_week(self, lifts_under: int, weeks_below: int) -> None:
+        week = replace(WORN_WEEK, lifts_under=lifts_under, weeks_below=weeks_below)
+
+        assert one(week).rule is not Rule.RELIEF
+
+    def test_a_reduced_week_comes_when_asked_for(self) -> None:
+        assert one(replace(GOOD_WEEK, relief_asked=True)).action is Action.REDUCED_WEEK
+
+    @pytest.mark.parametrize(("weeks", "rule"), [(2, Rule.TOO_MUCH), (3, Rule.RELIEF)])
+    def test_reduced_weeks_lie_three_weeks_apart(self, weeks: int, rule: Rule) -> None:
+        week = replace(WORN_WEEK, weeks_since_reduced=weeks)
+
+        assert one(week, replace(CHEST, performance=DOWN)).rule is rule
+
+    def test_performance_down_and_a_worse_check_in_cut_two(self) -> None:
+        assert outcome(BAD_WEEK, replace(CHEST, performance=DOWN)) == (Rule.TOO_MUCH, Action.CUT, -2, 6)
+
+    def test_a_cut_does_not_go_below_the_floor(self) -> None:
+        assert outcome(BAD_WEEK, replace(CHEST, performance=DOWN, target=5)) == (Rule.TOO_MUCH, Action.CUT, -1, 4)
+        assert outcome(BAD_WEEK, replace(CHEST, performance=DOWN, target=4)) == (Rule.TOO_MUCH, Action.KEEP, 0, 4)
+
+    def test_a_low_feeling_alone_cuts_nothing(self) -> None:
+        # A low feeling alone is no reason to cut: in one study readiness fell while repetitions and speed held.
+        assert outcome(BAD_WEEK) == (Rule.TOO_EARLY, Action.KEEP, 0, 8)
+
+    def test_strength_down_alone_cuts_nothing_and_adds_nothing(self) -> None:
+        assert outcome(GOOD_WEEK, replace(CHEST, performance=DOWN)) == (Rule.TOO_EARLY, Action.KEEP, 0, 8)
+
+    @pytest.mark.parametrize(("weeks_ago", "change"), [(1, 0), (2, -2)])
+    def test_a_cut_has_a_week_to_show_before_the_next(self, weeks_ago: int, change: int) -> None:
+        facts = replace(CHEST, performance=DOWN, cut=LastCut(weeks_ago, from_sets=10))
+
+        assert one(BAD_WEEK, facts).change == change
+
+    def test_what_clearly_rises_is_kept(self) -> None:
+        assert outcome(GOOD_WEEK, replace(CHEST, performance=RISING)) == (Rule.RISING, Action.KEEP, 0, 8)
+
+    @pytest.mark.parametrize("performance", [replace(RISING, rising_probability=0.79), replace(RISING, weeks=3)])
+    def test_less_than_that_is_not_called_rising(self, performance: Performance) -> None:
+        assert one(GOOD_WEEK, replace(CHEST, performance=performance)).rule is Rule.BUILD_UP
+
+    @pytest.mark.parametrize(("target", "ceiling"), [(16, 16), (18, 16), (20, 30)])
+    def test_at_the_ceiling_or_at_twenty_more_sets_are_not_the_answer(self, target: int, ceiling: int) -> None:
+        # Common practice, no source: at 20 or more without growth the cause is elsewhere.
+        facts = replace(CHEST, target=target, ceiling=ceiling)
+
+        assert outcome(GOOD_WEEK, facts) == (Rule.ENOUGH, Action.LOOK_ELSEWHERE, 0, target)
+        assert one(GOOD_WEEK, replace(facts, performance=RISING)).rule is Rule.RISING
+
+    def test_sets_done_beside_the_plan_count_towards_the_twenty(self) -> None:
+        assert one(GOOD_WEEK, replace(CHEST, ceiling=30, weekly_sets=20.0)).rule is Rule.ENOUGH
+
+    @pytest.mark.parametrize(
+        ("week", "rule"),
+        [
+            (replace(GOOD_WEEK, mass_change_per_week=-0.005), Rule.LOSING_MASS),
+            (replace(GOOD_WEEK, mass_change_per_week=-0.004), Rule.BUILD_UP),
+            (replace(GOOD_WEEK, mass_change_per_week=0.02), Rule.BUILD_UP),
+            (replace(GOOD_WEEK, tags=frozenset({Tag.CUTTING})), Rule.LOSING_MASS),
+        ],
+    )
+    def test_while_body_mass_falls_holding_is_success(self, week: WeekFacts, rule: Rule) -> None:
+        assert one(week).rule is rule
+
+
+class TestBuildingUp:
+    def test_a_well_recovered_lifter_below_ten_gets_one_more(self) -> None:
+        # 5 to 10 weekly sets and built up from the start: common practice, no source.
+        assert outcome(GOOD_WEEK) == (Rule.BUILD_UP, Action.ADD, 1, 9)
+
+    @pytest.mark.parametrize(
+        "week",
+        [
+            replace(GOOD_WEEK, check_ins=1),
+            replace(GOOD_WEEK, done_share=0.79),
+            replace(GOOD_WEEK, done_share=None),
+            replace(GOOD_WEEK, beside_past=None),
+            replace(GOOD_WEEK, beside_past=beside(4, usual=5)),
+            replace(GOOD_WEEK, beside_past=beside(5, usual=3, sleep=2)),
+            replace(
+                GOOD_WEEK,
+                beside_past=beside_past(
+                    CheckIn(week=NOW, answers={Item.SLEEP: 5}),
+                    past=[CheckIn(week=NOW - timedelta(weeks=1), answers={Item.SLEEP: 3})],
+                ),
+            ),
+        ],
+        ids=["first", "absent", "no plan", "no check-in", "below median", "one low answer", "partial"],
+    )
+    def test_any_doubt_about_recovery_keeps(self, week: WeekFacts) -> None:
+        assert outcome(week) == (Rule.TOO_EARLY, Action.KEEP, 0, 8)
+
+    @pytest.mark.parametrize("on_target", [False, None])
+    def test_last_sets_off_target_or_unknown_keep(self, on_target: bool | None) -> None:
+        assert one(GOOD_WEEK, replace(CHEST, on_target=on_target)).action is Action.KEEP
+
+    def test_four_sessions_in_five_are_enough(self) -> None:
+        assert one(replace(GOOD_WEEK, done_share=0.8)).action is Action.ADD
+
+    def test_nothing_is_added_within_three_weeks_of_a_cut_nor_up_to_what_was_cut(self) -> None:
+        assert one(GOOD_WEEK, replace(CHEST, cut=LastCut(2, from_sets=12))).action is Action.KEEP
+        assert one(GOOD_WEEK, replace(CHEST, cut=LastCut(3, from_sets=12))).action is Action.ADD
+        assert one(GOOD_WEEK, replace(CHEST, cut=LastCut(3, from_sets=9))).action is Action.KEEP
+
+    def test_a_muscle_without_estimate_is_built_up_to_ten_and_no_further(self) -> None:
+        unknown = replace(CHEST, performance=None)
+
+        assert one(GOOD_WEEK, unknown).action is Action.ADD
+        assert outcome(GOOD_WEEK, replace(unknown, target=10)) == (Rule.TOO_EARLY, Action.KEEP, 0, 10)
+        assert outcome(GOOD_WEEK, replace(unknown, target=20)) == (Rule.TOO_EARLY, Action.KEEP, 0, 20)
+
+
+class TestFlat:
+    TEN = replace(CHEST, target=10, weekly_sets=10.0)
+
+    def test_four_flat_weeks_at_ten_try_twelve(self) -> None:
+        assert outcome(GOOD_WEEK, self.TEN) == (Rule.FLAT, Action.ADD, 2, 12)
+
+    @pytest.mark.parametrize(
+        "change",
+        [
+            {"weeks_since_change": 2},
+            {"performance": replace(FLAT, weeks=3)},
+            {"performance": replace(FLAT, exposures=7)},
+            {"performance": replace(FLAT, rising_probability=0.19)},
+            {"performance": replace(FLAT, down=True)},
+            {"on_target": False},
+        ],
+        ids=["just changed", "three weeks", "seven exposures", "falling", "down", "off target"],
+    )
+    def test_anything_short_of_that_is_too_early(self, change: dict[str, int]) -> None:
+        assert one(GOOD_WEEK, replace(self.TEN, **change)).rule is Rule.TOO_EARLY
+
+
+class TestPain:
+    @pytest.mark.parametrize(
+        ("ache", "action", "sets"),
+        [
+            (Ache.FADES, Action.KEEP_WITH_CARE, 8),
+            (Ache.CHANGES_LIFTING, Action.CHANGE_EXERCISE, 8),
+            (Ache.SHARP, Action.STOP_HERE, 0),
+        ],
+    )
+    def test_the_three_answers_lead_to_three_kinds_of_care(self, ache: Ache, action: Action, sets: int) -> None:
+        assert outcome(GOOD_WEEK, replace(CHEST, ache=ache)) == (Rule.PAIN, action, 0, sets)
+
+    def test_an_ache_takes_no_due_cut_away(self) -> None:
+        advice = one(BAD_WEEK, replace(CHEST, ache=Ache.FADES, performance=DOWN))
+
+        assert (advice.action, advice.change, advice.sets) == (Action.KEEP_WITH_CARE, -2, 6)
+        assert advice.besides is Rule.TOO_MUCH
+
+    def test_an_ache_takes_no_reduced_week_away(self) -> None:
+        advice = one(WORN_WEEK, replace(CHEST, ache=Ache.CHANGES_LIFTING))
+
+        assert (advice.action, advice.change, advice.sets) == (Action.CHANGE_EXERCISE, 0, 4)
+        assert advice.besides is Rule.RELIEF
+
+    def test_the_trace_tells_both(self) -> None:
+        advice = one(WORN_WEEK, replace(CHEST, ache=Ache.FADES))
+
+        assert [look.rule for look in advice.trace if look.applies] == [Rule.PAIN, Rule.RELIEF]
+
+
+class TestTurns:
+    QUADRICEPS = replace(CHEST, muscle=Muscle.QUADRICEPS, rank=2)
+    LATS = replace(CHEST, muscle=Muscle.LATS, rank=2)
+
+    def test_the_muscle_that_matters_most_is_raised_and_the_others_wait(self) -> None:
+        quadriceps, chest, lats = advise(GOOD_WEEK, [self.QUADRICEPS, CHEST, self.LATS])
+
+        assert chest.action is Action.ADD
+        for other in (quadriceps, lats):
+            assert (other.action, other.change, other.sets) == (Action.KEEP, 0, 8)
+            assert other.waits_for is Muscle.CHEST
+
+    def test_the_next_is_raised_when_the_first_already_rises(self) -> None:
+        chest, quadriceps = advise(GOOD_WEEK, [replace(CHEST, performance=RISING), self.QUADRICEPS])
+
+        assert chest.rule is Rule.RISING
+        assert quadriceps.action is Action.ADD
+
+    def test_equal_ranks_go_in_a_fixed_order(self) -> None:
+        forth = advise(GOOD_WEEK, [self.QUADRICEPS, self.LATS])
+        back = advise(GOOD_WEEK, [self.LATS, self.QUADRICEPS])
+
+        assert [each.action for each in forth] == [Action.KEEP, Action.ADD]
+        assert list(forth) == list(reversed(back))
+
+    def test_while_the_first_aches_the_others_are_not_raised_in_its_place(self) -> None:
+        chest, lats = advise(GOOD_WEEK, [replace(CHEST, ache=Ache.FADES), self.LATS])
+
+        assert chest.action is Action.KEEP_WITH_CARE
+        assert (lats.action, lats.waits_for) == (Action.KEEP, Muscle.CHEST)
+
+    def test_cuts_do_not_take_turns(self) -> None:
+        down = [replace(each, performance=DOWN) for each in (CHEST, self.LATS)]
+
+        assert [each.change for each in advise(BAD_WEEK, down)] == [-2, -2]
+
+    def test_a_muscle_given_twice_is_refused(self) -> None:
+        with pytest.raises(ValueError, match=r"once"):
+            advise(GOOD_WEEK, [CHEST, CHEST])
+
+    def test_no_muscles_get_no_advice(self) -> None:
+        assert advise(GOOD_WEEK, []) == ()
+
+
+class TestDeclined:
+    def test_a_declined_set_more_stays_away_for_a_whole_trend(self) -> None:
+        def declined(weeks_ago: int) -> MuscleFacts:
+            return replace(CHEST, declined=(Declined(Rule.BUILD_UP, (), weeks_ago),))
+
+        assert one(GOOD_WEEK, declined(3)).action is Action.KEEP
+        assert one(GOOD_WEEK, declined(4)).action is Action.ADD
+
+    def test_the_next_muscle_gets_the_turn_of_one_that_declined(self) -> None:
+        chest = replace(CHEST, declined=(Declined(Rule.BUILD_UP, (), 1),))
+
+        first, second = advise(GOOD_WEEK, [chest, TestTurns.LATS])
+
+        assert (first.action, second.action) == (Action.KEEP, Action.ADD)
+
+    def test_a_declined_cut_returns_when_its_reasons_grew(self) -> None:
+        down = replace(CHEST, performance=DOWN)
+        cut = one(BAD_WEEK, down)
+        declined = replace(down, declined=(Declined(cut.rule, cut.reasons, weeks_ago=1),))
+
+        assert one(BAD_WEEK, declined).action is Action.KEEP
+        assert one(replace(BAD_WEEK, weeks_below=2), declined).action is Action.CUT
+        assert one(replace(BAD_WEEK, beside_past=beside(3, sleep=2)), declined).action is Action.CUT
+
+    def test_a_declined_reduced_week_leaves_the_cut_that_is_due(self) -> None:
+        declined = Declined(Rule.RELIEF, one(WORN_WEEK).reasons, weeks_ago=1)
+
+        advice = one(replace(WORN_WEEK, declined=(declined,)), replace(CHEST, performance=DOWN))
+
+        assert advice.action is Action.CUT
+        assert [(look.rule, look.declined) for look in advice.trace if look.applies] == [
+            (Rule.RELIEF, True),
+            (Rule.TOO_MUCH, False),
+        ]
+
+    def test_a_reduced_week_that_is_asked_for_comes_though_one_was_declined(self) -> None:
+        declined = Declined(Rule.RELIEF, (9, 9), weeks_ago=0)
+
+        advice = one(replace(WORN_WEEK, relief_asked=True, declined=(declined,)))
+
+        assert advice.action is Action.REDUCED_WEEK
+
+    def test_declining_one_rule_leaves_the_others(self) -> None:
+        assert one(GOOD_WEEK, replace(CHEST, declined=(Declined(Rule.FLAT, (), 0),))).action is Action.ADD
+
+
+class TestTrace:
+    def test_it_tells_the_rules_looked_at_in_order_and_the_last_one_decided(self) -> None:
+        trace = one(GOOD_WEEK).trace
+
+        assert [look.rule for look in trace] == list(Rule)[: list(Rule).index(Rule.BUILD_UP) + 1]
+        assert [look.applies for look in trace] == [False] * (len(trace) - 1) + [True]
+
+    def test_it_tells_which_figure_stood_in_the_way(self) -> None:
+        trace = one(replace(GOOD_WEEK, done_share=0.6)).trace
+
+        (build_up,) = (look for look in trace if look.rule is Rule.BUILD_UP)
+        assert [(figure.what, figure.value, figure.bound) for figure in build_up.figures if not figure.met] == [
+            (Fact.DONE_SHARE, 0.6, 0.8)
+        ]
+
+    def test_a_muscle_without_estimate_says_so(self) -> None:
+        trace = one(GOOD_WEEK, replace(CHEST, performance=None)).trace
+
+        without = [look.rule for look in trace if any(figure.what is Fact.HAS_ESTIMATE for figure in look.figures)]
+        assert without == [Rule.TOO_MUCH, Rule.RISING, Rule.ENOUGH]
+
+    def test_tags_explain_a_dip_and_change_nothing(self) -> None:
+        down = replace(CHEST, performance=DOWN)
+
+        tagged = one(replace(BAD_WEEK, tags=frozenset({Tag.NIGHTS})), down)
+
+        assert tagged.explained_by == {Tag.NIGHTS}
+        assert replace(tagged, explained_by=frozenset()) == one(BAD_WEEK, down)
+
+
+ANSWERS = st.fixed_dictionaries({item: st.integers(1, 5) for item in Item})
+PERFORMANCES = st.none() | st.builds(
+    Performance, st.sampled_from([0.1, 0.5, 0.9]), st.integers(0, 8), st.integers(0, 16), st.booleans()
+)
+DECLINES = st.lists(
+    st.builds(
+        Declined,
+        st.sampled_from(Rule),
+        st.tuples(st.integers(0, 4), st.integers(0, 8)),
+        st.integers(0, 6),
+    ),
+    max_size=2,
+).map(tuple)
+ACHES: list[Ache | None] = [None, *Ache]
+
+
+@st.composite
+def muscle_facts(draw: st.DrawFn, muscle: Muscle) -> MuscleFacts:
+    floor = draw(st.integers(0, 6))
+    return MuscleFacts(
+        muscle=muscle,
+        rank=draw(st.integers(1, 3)),
+        target=draw(st.integers(0, 24)),
+        weekly_sets=draw(st.integers(0, 48)) / 2,
+        floor=floor,
+        ceiling=draw(st.integers(max(floor, 6), 24)),
+        weeks_since_change=draw(st.integers(0, 8)),
+        ache=draw(st.sampled_from(ACHES)),
+        on_target=draw(st.sampled_from([True, True, False, None])),
+        performance=draw(PERFORMANCES),
+        cut=draw(st.none() | st.builds(LastCut, st.integers(0, 14), st.integers(4, 16))),
+        declined=draw(DECLINES),
+    )
+
+
+@st.composite
+def histories(draw: st.DrawFn) -> list[CheckIn]:
+    answers = draw(st.lists(ANSWERS, max_size=6))
+    return [CheckIn(week=NOW - timedelta(weeks=i), answers=each) for i, each in enumerate(answers, start=1)]
+
+
+WEEKS = st.builds(
+    WeekFacts,
+    beside_past=st.none(),
+    check_ins=st.integers(1, 9),
+    ill=st.sampled_from([False, False, False, True]),
+    warned=st.sampled_from([False, False, False, True]),
+    done_share=st.sampled_from([None, 0.3, 0.7, 0.9, 1.0, 1.0]),
+    lifts_under=st.integers(0, 3),
+    relief_asked=st.sampled_from([False, False, False, True]),
+    weeks_since_reduced=st.none() | st.integers(0, 6),
+    mass_change_per_week=st.none() | st.sampled_from([-0.01, 0.0]),
+    tags=st.frozensets(st.sampled_from(Tag), max_size=1),
+    declined=DECLINES,
+)
+MUSCLES = st.tuples(muscle_facts(Muscle.CHEST), muscle_facts(Muscle.LATS), muscle_facts(Muscle.QUADRICEPS))
+
+
+def with_check_in(week: WeekFacts, check_in: CheckIn, past: list[CheckIn]) -> WeekFacts:
+    return replace(
+        week,
+        beside_past=beside_past(check_in, past=past),
+        weeks_below=weeks_running_below([*past, check_in], until=check_in.week),
+    )
+
+
+@given(WEEKS, MUSCLES, histories(), ANSWERS, st.data())
+def test_worse_answers_never_yield_more_work(
+    week: WeekFacts,
+    muscles: tuple[MuscleFacts, ...],
+    past: list[CheckIn],
+    answers: dict[Item, int],
+    data: st.DataObject,
+) -> None:
+    worse_answers = {item: data.draw(st.integers(1, answer), label=item) for item, answer in answers.items()}
+    worse_muscles = [
+        replace(facts, ache=data.draw(st.sampled_from(ACHES[ACHES.index(facts.ache) :]), label=facts.muscle))
+        for facts in muscles
+    ]
+
+    better = advise(with_check_in(week, CheckIn(week=NOW, answers=answers), past), muscles)
+    worse = advise(with_check_in(week, CheckIn(week=NOW, answers=worse_answers), past), worse_muscles)
+
+    for less, more in zip(worse, better, strict=True):
+        assert less.sets <= more.sets
+
+
+@given(WEEKS, MUSCLES, histories(), ANSWERS)
+def test_advice_stays_within_its_bounds(
+    week: WeekFacts, muscles: tuple[MuscleFacts, ...], past: list[CheckIn], answers: dict[Item, int]
+) -> None:
+    advices = advise(with_check_in(week, CheckIn(week=NOW, answers=answers), past), muscles)
+
+    for facts, advice in zip(muscles, advices, strict=True):
+        assert -2 <= advice.change <= 2
+        assert 0 <= advice.sets <= facts.target + max(0, advice.change)
+        target = facts.target + advice.change
+        assert advice.change <= 0 or target <= facts.ceiling
+        assert advice.change >= 0 or target >= facts.floor
+        if facts.ache is not None or week.ill or week.warned:
+            assert advice.change <= 0
+    assert sum(advice.change > 0 for advice in advices) <= 1
+
+
+@given(WEEKS, MUSCLES, histories(), ANSWERS, st.permutations(range(3)))
+def test_the_same_history_gives_the_same_advice_in_whatever_order_it_comes(
+    week: WeekFacts,
+    muscles: tuple[MuscleFacts, ...],
+    past: list[CheckIn],
+    answers: dict[Item, int],
+    order: list[int],
+) -> None:
+    check_in = CheckIn(week=NOW, answers=answers)
+
+    advices = advise(with_check_in(week, check_in, past), muscles)
+    again = advise(with_check_in(week, check_in, list(reversed(past))), [muscles[i] for i in order])
+
+    assert list(again) == [advices[i] for i in order]
+
+
+@given(WEEKS, MUSCLES, histories(), ANSWERS)
+def test_every_trace_ends_with_a_rule_that_applies(
+    week: WeekFacts, muscles: tuple[MuscleFacts, ...], past: list[CheckIn], answers: dict[Item, int]
+) -> None:
+    for advice in advise(with_check_in(week, CheckIn(week=NOW, answers=answers), past), muscles):
+        assert advice.trace[-1].applies
+        assert [look.rule for look in advice.trace] == list(Rule)[: len(advice.trace)]
+        assert advice.rule in {look.rule for look in advice.trace if look.applies and not look.declined}
