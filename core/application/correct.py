@@ -84,7 +84,12 @@ def _replace(
     session = turn.work.sessions.by_id(turn.lifter.id, first.session_id)
     if session is None:
         raise LookupError(f"no such session: {first.session_id}")
-    followed = follow.log(turn, [replace(each, session_id=session.id) for each in sets])
+    followed = follow.log(
+        turn,
+        [replace(each, session_id=session.id) for each in sets],
+        day=session.day,
+        before=turn.work.sets.of_session(session.id),
+    )
     _tidy_sessions(turn, old)
     reply: Logged = log.answer(
         turn,

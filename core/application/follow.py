@@ -1,11 +1,11 @@
 """What follows from a change of the log: estimates, records, and which sets count as hard."""
 
-import json
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime
 
 from core.application.ports import Checkpoint, SessionEstimate
+from core.application.standing import Position, Standing, standing_from
 from core.application.turn import Turn
 from core.domain.exercises import Exercise
 from core.domain.replies import RecordTold
@@ -22,12 +22,6 @@ EXACT_RPE_FROM = 7.0
 LEFT_AT_LOWER_RPE = 4.0
 """Repetitions that at least are left at a lower rating. [repetitions] From memory of the same scale."""
 
-_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
-
-_MICROSECOND = timedelta(microseconds=1)
-
-Position = tuple[datetime, str, int]
-
 
 @dataclass(slots=True)
 class Followed:
@@ -43,37 +37,16 @@ class Followed:
     sets: tuple[LoggedSet, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """State of a family of lifts with the position of the last set in it."""
+def log(turn: Turn, sets: Sequence[LoggedSet], *, day: date, before: Sequence[LoggedSet]) -> Followed:
+    """Store new sets of one session, and all that follows from them.
 
-    state: strength.FamilyState
-    through: Position | None
-    session_id: int = 0
+    Args:
+        turn: The turn.
+        sets: New sets of one session.
+        day: The day of that session.
+        before: Sets that the session has already.
 
-    def text(self) -> str:
-        """One line that `standing_from` reads back."""
-        if self.through is None:
-            return f"||0|{self.state.text()}"
-        at, key, place = self.through
-        return f"{(at - _EPOCH) // _MICROSECOND}|{self.session_id}|{place}|{json.dumps(key)}{self.state.text()}"
-
-
-def standing_from(text: str | None) -> Standing:
-    """The standing that `Standing.text` wrote; one without any set for None."""
-    if text is None:
-        return Standing(strength.initial(), None)
-    at, session_id, place, rest = text.split("|", 3)
-    if not at:
-        return Standing(strength.initial(), None)
-    key, end = json.JSONDecoder().raw_decode(rest)
-    return Standing(
-        strength.state_from(rest[end:]), (_EPOCH + int(at) * _MICROSECOND, str(key), int(place)), int(session_id)
-    )
-
-
-def log(turn: Turn, sets: Sequence[LoggedSet]) -> Followed:
-    """Store new sets of one session, and all that follows from them."""
+    """
     followed = Followed()
     ready: dict[Position, LoggedSet] = {}
     late: set[str] = set()
@@ -86,9 +59,8 @@ def log(turn: Turn, sets: Sequence[LoggedSet]) -> Followed:
             taken = mine
         ready.update({each.position: each for each in taken})
     verdicts: dict[int, Counted] = {}
-    session = turn.work.sets.of_session(sets[0].session_id)
     for name in dict.fromkeys(each.exercise for each in sets):
-        there = [each for each in session if each.exercise == name]
+        there = [each for each in before if each.exercise == name]
         mine = [each for each in ready.values() if each.exercise == name]
         together = sorted([*there, *mine], key=lambda each: each.position)
         for each, counted in zip(together, judge(together, exercise=turn.known(name)), strict=True):
@@ -98,7 +70,6 @@ def log(turn: Turn, sets: Sequence[LoggedSet]) -> Followed:
                 verdicts[each.id] = counted
     if verdicts:
         turn.work.sets.judge(verdicts)
-    day = _day_of_session(turn, sets[0].session_id)
     followed.sets = tuple(
         turn.work.sets.add(
             turn.lifter.id, [ready[each.position] for each in sets], days=[day] * len(sets), change=turn.row.id
@@ -258,7 +229,7 @@ class _Walk:
 
 def _appended(turn: Turn, family: str, sets: Sequence[LoggedSet]) -> list[LoggedSet] | None:
     """The sets with what the estimate implied, if they all come after what it has seen; else None."""
-    standing = standing_from(turn.work.estimates.state(turn.lifter.id, family))
+    standing = turn.standing(family)
     if standing.through is not None and sets[0].position <= standing.through:
         return None
     walk = _Walk(turn, family, standing)
@@ -317,15 +288,6 @@ def _by_family(turn: Turn, sets: Sequence[LoggedSet]) -> dict[str, list[str]]:
 def _members(turn: Turn, family: str) -> list[str]:
     variations = [each.name for each in turn.lifts if each.variation_of == family]
     return [family, *variations]
-
-
-def _day_of_session(turn: Turn, session_id: int) -> date:
-    session = turn.last_session()
-    if session is None or session.id != session_id:
-        session = turn.work.sessions.by_id(turn.lifter.id, session_id)
-    if session is None:
-        raise LookupError(f"no such session: {session_id}")
-    return session.day
 
 
 def _records_after(turn: Turn, name: str, sets: Iterable[LoggedSet]) -> list[RecordTold]:

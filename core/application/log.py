@@ -68,7 +68,7 @@ def log_sets(
     if not sure and (above := _far_above(turn, sets)):
         return [questions.ask(turn, Ask.HEAVY, (Option(command), Option(Cancel())), word=above[0], figures=above[1])]
     session = _session_with(turn, session, sets, day)
-    followed = follow.log(turn, [replace(each, session_id=session.id) for each in sets])
+    followed = follow.log(turn, [replace(each, session_id=session.id) for each in sets], day=session.day, before=before)
     _learn_unit(turn, command.sets)
     return [
         answer(
@@ -188,7 +188,7 @@ def estimate_told(turn: Turn, name: str) -> EstimateTold | None:
     """The estimate of an exercise as it stands now; None without any evidence."""
     exercise = turn.known(name)
     lift = Lift.of(exercise)
-    standing = follow.standing_from(turn.work.estimates.state(turn.lifter.id, lift.family))
+    standing = turn.standing(lift.family)
     if standing.state.track(lift.name) is None:
         return None
     found = strength.estimate(standing.state, lift, turn.now)
@@ -261,7 +261,7 @@ def _far_above(turn: Turn, sets: Sequence[LoggedSet]) -> tuple[str, tuple[tuple[
             continue
         exercise = turn.known(each.exercise)
         lift = Lift.of(exercise)
-        standing = follow.standing_from(turn.work.estimates.state(turn.lifter.id, lift.family))
+        standing = turn.standing(lift.family)
         if standing.state.track(lift.name) is None:
             continue
         found = strength.estimate(standing.state, lift, turn.now)

@@ -450,8 +450,8 @@ class Observer(Protocol):
         """Take note of a point."""
 
 
-class StoreUnavailable(Exception):
-    """The engine cannot do the work now, through no fault of the work: it is tried again later, never apologised for."""
+class StoreUnavailable(Exception):  # noqa: N818 - it names a state of the store, not a mistake of the caller
+    """The engine can't do the work now, through no fault of the work: it is tried again, never apologised for."""
 
 
 class StoreBusy(StoreUnavailable):

@@ -2,11 +2,12 @@
 
 from collections import ChainMap
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from functools import cache
 
 from core.application.ports import InboxRow, UnitOfWork
+from core.application.standing import Standing, standing_from
 from core.domain.exercises import Catalogue, Exercise, catalogue
 from core.domain.profile import Lifter
 from core.domain.sessions import Session
@@ -31,6 +32,7 @@ class Turn:
         new: The lifter wrote for the first time.
         touched: The lifter changed and is written when the turn ends.
         gone: Everything of the lifter was erased.
+        standings: States of families of lifts, as this turn has read or written them.
 
     """
 
@@ -42,6 +44,7 @@ class Turn:
     new: bool = False
     touched: bool = False
     gone: bool = False
+    standings: dict[str, Standing] = field(default_factory=dict)
     _own: Mapping[str, Exercise] | None = None
     _session: Session | None = None
     _session_read: bool = False
@@ -104,6 +107,14 @@ class Turn:
             self._session = self.work.sessions.last(self.lifter.id)
             self._session_read = True
         return self._session
+
+    def standing(self, family: str) -> Standing:
+        """The state of a family of lifts, read once a turn."""
+        found = self.standings.get(family)
+        if found is None:
+            found = standing_from(self.work.estimates.state(self.lifter.id, family))
+            self.standings[family] = found
+        return found
 
     def session_changed(self) -> None:
         """Read the last session anew when it is next asked for."""

@@ -149,7 +149,11 @@ class Sense:
     @property
     def most_in_all(self) -> int:
         """Most repetitions in all that sets times repetitions mean. [repetitions]"""
-        return 3 * MOST_SCHEME if self.style is Style.BODY else MOST_SCHEME
+        return 3 * MOST_SCHEME if self.style is Style.BODY and not self._hung else MOST_SCHEME
+
+    @property
+    def _hung(self) -> bool:
+        return self.exercise is not None and self.exercise.body_share >= FULL_SHARE
 
     def pair(self, first: float, second: float) -> tuple[Order, ...]:
         """Sensible orders of two numbers joined by a cross, most likely first."""
@@ -185,14 +189,13 @@ class Sense:
             yield Order.LOAD_REPS
         if many:
             yield from (order for order in schemes if order is Order.REPS_SETS)
-        if turned and (short or not self.is_reps(second) or not plain):
+        if turned and (short or not self.is_reps(second) or not (plain or few)):
             yield Order.REPS_LOAD
         if not plain and not few and not many:
             yield from schemes
 
     def _pair_of_body(self, first: float, second: float, schemes: Sequence[Order]) -> Iterator[Order]:
-        lift = self.exercise
-        hung = lift is not None and lift.body_share >= FULL_SHARE
+        hung = self._hung
         if not hung or first <= SHORT_LIST:
             yield from schemes
         if self.is_load(first) and self.is_reps(second):

@@ -21,23 +21,23 @@ MOST_EXPOSURES = 3
 SHORT_COST = 60.0
 """Cost of a set that a muscle lacks, times its weight. All costs are the program's own; only their order matters."""
 
-OVER_COST = 12.0
-"""Cost of a set above the tolerance."""
-
 CONSECUTIVE_COST = 8.0
 """Cost of training a muscle on two days in a row: the soft wish that is broken last."""
 
 MOVED_COST = 3.0
 """Cost of training a muscle on a day it was not trained on the week before, or the other way round."""
 
-APART_COST = 1.5
+APART_COST = 3.0
 """Cost of training two muscles on different days that most lifts train together."""
 
 TOGETHER_FROM = 0.4
 """Share of their lifts from which two muscles count as trained together. [1]"""
 
-ONE_DAY_COST = 4.0
-"""Cost of a muscle that is trained directly on one day only, for each set above half of the cap."""
+PEAK_COST = 1.0
+"""Cost of each set on a muscle's fullest day: spreads them over its days."""
+
+OFF_COST = 1.0
+"""Cost of a set off the need."""
 
 FULLEST_COST = 0.002
 """Cost of a second of the longest session. Small: it only spreads."""
@@ -45,8 +45,11 @@ FULLEST_COST = 0.002
 LATER_COST = 0.001
 """Cost of a later day: decides between weeks that are as good."""
 
-NODES = 40
-GAP = 0.01
+ROUNDS = 4
+"""Rounds in which the muscles' needs are settled. [rounds]"""
+
+NODES = 20
+WITHIN = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,18 +93,18 @@ def day_sets(
     programme = Programme()
     muscles = [each for each in wanted if candidates.get(each.muscle)]
     names = [each.muscle for each in muscles]
+    need = direct_need(muscles, room, candidates)
     weeks: dict[Muscle, list[tuple[int, dict[int, int]]]] = {}
     for place, target in enumerate(muscles):
         own = room.main_sets if target.muscle in room.main.direct else {}
         weeks[target.muscle] = [
-            (programme.choice(cost=_cost(week, target.muscle, room.days, previous, place)), week)
-            for week in possible_weeks(target.sets, room.days, own)
+            (programme.choice(cost=_cost(week, target, need[target.muscle], room.days, previous, place)), week)
+            for week in possible_weeks(need[target.muscle], room.days, own)
         ]
         programme.row({choice: 1.0 for choice, _ in weeks[target.muscle]}, low=1.0, high=1.0)
-    _aim(programme, muscles, weeks, _indirect(names, candidates))
     _fit(programme, weeks, room, {muscle: _set_s(muscle, names, candidates, pace) for muscle in names})
     _bring_together(programme, names, weeks, room.days, candidates)
-    values = programme.solved(nodes=NODES, gap=GAP)
+    values = programme.solved(nodes=NODES, within=WITHIN)
     if values is None:
         return {}
     return {
@@ -113,31 +116,51 @@ def day_sets(
     }
 
 
-def possible_weeks(target: float, days: Sequence[int], own: Mapping[int, int]) -> list[dict[int, int]]:
+def direct_need(
+    wanted: Sequence[Target], room: Room, candidates: Mapping[Muscle, tuple[Exercise, ...]]
+) -> dict[Muscle, float]:
+    """Direct sets a week that each muscle needs beside what lifts of other muscles add indirectly. [sets].
+
+    The main lift's sets are taken as they are, the others as the mean of their candidates.
+    """
+    names = [each.muscle for each in wanted]
+    indirect = _indirect(names, candidates)
+    main_sets = sum(room.main_sets.values())
+    need = {each.muscle: each.sets for each in wanted}
+    # From each muscle's need follow what it adds to the others; a few rounds settle it.
+    for _ in range(ROUNDS):
+        others = {
+            muscle: max(0.0, sets - (main_sets if muscle in room.main.direct else 0)) for muscle, sets in need.items()
+        }
+        for target in wanted:
+            added = 0.5 * main_sets if target.muscle in room.main.indirect else 0.0
+            added += sum(indirect.get((other, target.muscle), 0.0) * sets for other, sets in others.items())
+            need[target.muscle] = max(0.0, target.sets - added)
+    return need
+
+
+def possible_weeks(need: float, days: Sequence[int], own: Mapping[int, int]) -> list[dict[int, int]]:
     """Weeks of direct sets that one muscle can have: the main lift's own sets, and more on up to three days.
 
-    On each day with more there are at least three more, no day has more than eight, and they are spread evenly. [sets]
+    On each day with more there are at least three more, no day has more than eight, and they are spread evenly; more
+    than two sets over the need only where three on one day are. [sets]
     """
     found = []
     base = {day: sets for day, sets in own.items() if sets}
-    enough = max(0, ceil(target + TOLERANCE_ABOVE) - sum(base.values()))
+    lacking = max(0, ceil(need - 0.5) - sum(base.values()))
     for count in range(min(MOST_EXPOSURES, len(days)) + 1):
+        if count > 1 and FEWEST_SETS * count > lacking + TOLERANCE_ABOVE:
+            break
         for more_on in combinations(days, count):
-            if len({*more_on, *base}) > MOST_EXPOSURES:
-                continue
             week = dict(base)
             for day in more_on:
                 week[day] = week.get(day, 0) + FEWEST_SETS
-            if any(sets > MOST_SETS_A_DAY for sets in week.values()):
-                continue
-            total = FEWEST_SETS * count
-            while total <= max(enough, FEWEST_SETS if count < 2 else 0):
-                found.append(dict(week))
-                room = [day for day in more_on if week[day] < MOST_SETS_A_DAY]
-                if not room:
-                    break
-                week[min(room, key=lambda day: (week[day], day))] += 1
-                total += 1
+            for _ in range(lacking - FEWEST_SETS * count):
+                free = [day for day in more_on if week[day] < MOST_SETS_A_DAY]
+                if free:
+                    week[min(free, key=lambda day: (week[day], day))] += 1
+            if len(week) <= MOST_EXPOSURES and all(sets <= MOST_SETS_A_DAY for sets in week.values()):
+                found.append(week)
     return found
 
 
@@ -148,37 +171,19 @@ def consecutive(days: Sequence[int]) -> int:
 
 def _cost(
     week: Mapping[int, int],
-    muscle: Muscle,
+    target: Target,
+    need: float,
     days: Sequence[int],
     previous: Mapping[tuple[Muscle, int], int] | None,
     place: int,
 ) -> float:
-    cost = CONSECUTIVE_COST * consecutive(tuple(week))
-    if len(week) == 1 and len(days) > 1:
-        cost += ONE_DAY_COST * max(0.0, sum(week.values()) - MOST_SETS_A_DAY / 2)
+    short = need - TOLERANCE_BELOW - sum(week.values())
+    cost = CONSECUTIVE_COST * consecutive(tuple(week)) + SHORT_COST * target.weight * max(0.0, short)
+    cost += OFF_COST * abs(sum(week.values()) - need)
+    cost += PEAK_COST * max(week.values(), default=0)
     if previous is not None:
-        cost += MOVED_COST * sum((day in week) != bool(previous.get((muscle, day), 0)) for day in days)
+        cost += MOVED_COST * sum((day in week) != bool(previous.get((target.muscle, day), 0)) for day in days)
     return cost + LATER_COST * (1.0 + 0.01 * place) * sum((day + 1) * sets for day, sets in week.items())
-
-
-def _aim(
-    programme: Programme,
-    wanted: Sequence[Target],
-    weeks: Mapping[Muscle, Sequence[tuple[int, Mapping[int, int]]]],
-    indirect: Mapping[tuple[Muscle, Muscle], float],
-) -> None:
-    for target in wanted:
-        terms = {
-            choice: (1.0 if muscle is target.muscle else indirect.get((muscle, target.muscle), 0.0))
-            * sum(week.values())
-            for muscle, choices in weeks.items()
-            for choice, week in choices
-        }
-        low = programme.variable(cost=SHORT_COST * target.weight)
-        programme.row({**terms, low: 1.0}, low=target.sets - TOLERANCE_BELOW)
-        high = programme.variable(cost=OVER_COST)
-        programme.row({**terms, high: -1.0}, high=target.sets + TOLERANCE_ABOVE)
-        programme.distance(terms, to=target.sets, cost=1.0, cost_above=0.5)
 
 
 def _fit(

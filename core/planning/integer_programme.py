@@ -5,6 +5,10 @@ from collections.abc import Mapping
 import numpy as np
 
 
+_FIXED_TO_GAP = 100.0
+"""How many times the wished gap the fixed cost is. [1]"""
+
+
 class Programme:
     """Variables with costs and bounds, and rows that bound sums of them; the least cost is looked for."""
 
@@ -47,15 +51,16 @@ class Programme:
         """Number of variables and of rows."""
         return len(self._costs), len(self._rows)
 
-    def solved(self, *, nodes: int, gap: float) -> list[float] | None:
-        """Values of the least cost found; None if no values meet all rows.
+    def solved(self, *, nodes: int, within: float) -> list[float] | None:
+        """Values whose cost is the least, or nearly; None if no values meet all rows.
 
-        A limit on nodes and on the gap, never on time: the same programme gives the same values on every run.
+        A limit on nodes and on the distance to the least cost, never on time: the same programme gives the same values
+        on every run.
 
         Args:
             nodes: Most nodes of the search. When they are used up, the best values found count; if there are none yet,
                 the search goes on without a limit.
-            gap: How far from the least possible cost, relative to it, the search may end. [1]
+            within: How far above the least cost the values may be.
 
         """
         # scipy takes 0.3 s to import; only a plan needs it.
@@ -69,19 +74,21 @@ class Programme:
             columns += terms.keys()
             values += terms.values()
             starts.append(len(columns))
-        matrix = csr_array((values, columns, starts), shape=(len(self._rows), len(self._costs)))
+        matrix = csr_array((values, columns, starts), shape=(len(self._rows), len(self._costs) + 1))
+        # The solver's gap is relative to the cost found. A fixed cost, large beside all others, makes it absolute.
+        fixed, gap = within * _FIXED_TO_GAP, 1.0 / _FIXED_TO_GAP
         for limit in (nodes, None):
             result = milp(
-                self._costs,
-                integrality=self._whole,
-                bounds=Bounds(self._lows, self._highs),
+                [*self._costs, fixed],
+                integrality=[*self._whole, 0],
+                bounds=Bounds([*self._lows, 1.0], [*self._highs, 1.0]),
                 constraints=LinearConstraint(matrix, self._row_lows, self._row_highs),
                 options={"mip_rel_gap": gap} if limit is None else {"node_limit": limit, "mip_rel_gap": gap},
             )
             if result.x is not None:
                 return [
                     float(round(value)) if whole else float(value)
-                    for value, whole in zip(result.x, self._whole, strict=True)
+                    for value, whole in zip(result.x[:-1], self._whole, strict=True)
                 ]
             if result.status != 1:
                 break

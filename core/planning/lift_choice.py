@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 
 from core.domain.exercises import Exercise, Muscle, Pattern
 from core.domain.plans import DAYS, DayKind, Role
-from core.planning.day_sets import CONSECUTIVE_COST, MOST_EXPOSURES, MOST_SETS_A_DAY, OVER_COST, SHORT_COST
+from core.planning.day_sets import CONSECUTIVE_COST, MOST_EXPOSURES, MOST_SETS_A_DAY, SHORT_COST
 from core.planning.integer_programme import Programme
 from core.planning.minutes import USUAL_PACE, Pace, lift_s, rest_s, set_s, warm_up_s
 from core.planning.targets import PRESSES, TOLERANCE_ABOVE, TOLERANCE_BELOW, Target, credit
@@ -14,11 +14,17 @@ from core.planning.undulation import BACK_OFF_SETS, FEWEST_SETS, LEAST_MAIN_SETS
 NO_MAIN_COST = 1000.0
 """Cost of a pressing day without the main lift. All costs are the program's own; only their order matters."""
 
+OVER_COST = 12.0
+"""Cost of a set above the tolerance."""
+
 FEW_EXPOSURES_COST = 10.0
 """Cost of a muscle that is trained on fewer than two days, directly or indirectly."""
 
 LEAST_EXPOSURES = 2
 """Fewest days a week on which a muscle is trained, directly or indirectly. [d] Two or three, cp."""
+
+UNCOVERED_COST = 3.0
+"""Cost of a muscle without a lift on a day that the first programme gave it."""
 
 UNLIKED_COST = 5.0
 """Cost of a liked exercise that is not in the week."""
@@ -47,8 +53,8 @@ GUIDE_COST = 0.2
 LATER_COST = 0.001
 """Cost of a later day: decides between weeks that are as good."""
 
-NODES = 60
-GAP = 0.01
+NODES = 20
+WITHIN = 1.5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,15 +121,17 @@ def role_of(terms: Terms, exercise: Exercise, day: int) -> Role:
 def offered(terms: Terms) -> list[tuple[Exercise, int]]:
     """Exercises that each day may have: the main lift on its days, else those that train a muscle of the day."""
     found: dict[tuple[str, int], tuple[Exercise, int]] = {}
+    targets = {each.muscle for each in terms.wanted}
     for day in terms.days:
         if terms.main_kind(day) is not None:
             found[terms.main.name, day] = terms.main, day
         if day == terms.variation_day:
             found.update({(each.name, day): (each, day) for each in terms.variations})
         for each in _ordered(terms):
-            trained = any((muscle, day) in terms.guide for muscle in each.direct)
+            here = [(muscle, day) in terms.guide for muscle in each.direct if muscle in targets]
+            pull = each.pattern is Pattern.HORIZONTAL_PULL and any(here)
             before = terms.previous is not None and (day, each.name) in terms.previous
-            if each is not terms.main and (trained or before):
+            if each is not terms.main and ((here and all(here)) or pull or before):
                 found.setdefault((each.name, day), (each, day))
     return list(found.values())
 
@@ -137,11 +145,11 @@ def lift_choice(terms: Terms) -> dict[tuple[int, str], int]:
     choice = _Choice(terms)
     choice.bound()
     choice.aim()
-    choice.spread()
+    choice.cover()
     choice.please()
     if terms.previous is not None:
         choice.keep(terms.previous)
-    values = choice.programme.solved(nodes=NODES, gap=GAP)
+    values = choice.programme.solved(nodes=NODES, within=WITHIN)
     if values is None:
         return {}
     return {(day, name): int(values[x]) for (name, day), x in choice.sets.items() if values[x] >= 1.0}
@@ -210,6 +218,14 @@ class _Choice:
             over = programme.variable(cost=OVER_COST)
             programme.row({**weekly, over: -1.0}, high=target.sets + TOLERANCE_ABOVE)
             programme.distance(weekly, to=target.sets, cost=OFF_TARGET_COST)
+
+    def cover(self) -> None:
+        """A lift for each muscle that the first programme saw on a day. It keeps the relaxed programme near whole."""
+        for muscle, day in self.terms.guide:
+            lifts = [each for each, when in self.pairs if when == day and muscle in each.direct]
+            if lifts:
+                none = self.programme.variable(cost=UNCOVERED_COST, high=1.0)
+                self.programme.row({**{self.used[each.name, day]: 1.0 for each in lifts}, none: 1.0}, low=1.0)
 
     def spread(self) -> None:
         """Two or three days a muscle, not in a row; sets where the first programme saw them."""

@@ -24,6 +24,10 @@ class Rule(StrEnum):
     TOO_EARLY = "too early"
 
 
+OFFERS = frozenset({Rule.RELIEF, Rule.TOO_MUCH, Rule.BUILD_UP, Rule.FLAT})
+"""Rules that change sets, which the lifter may decline; the others only keep, or take care."""
+
+
 class Action(StrEnum):
     """What is advised for one muscle."""
 
@@ -112,11 +116,18 @@ class Declined:
         reasons: As `Advice` had them.
         weeks_ago: When. [weeks]
 
+    Raises:
+        ValueError: A rule that offers nothing to decline; care and judgement cannot be declined away.
+
     """
 
     rule: Rule
     reasons: tuple[int, ...]
     weeks_ago: int
+
+    def __post_init__(self) -> None:
+        if self.rule not in OFFERS:
+            raise ValueError(f"nothing to decline: {self.rule}")
 
 
 @dataclass(frozen=True, slots=True)

@@ -104,8 +104,11 @@ def storable(text: str) -> str:
     '80x5 ��'
 
     """
-    if text.isascii():
-        return text.replace("\0", UNREADABLE)
-    return "".join(
-        UNREADABLE if character == "\0" or "\ud800" <= character <= "\udfff" else character for character in text
-    )
+    if "\0" in text:
+        text = text.replace("\0", UNREADABLE)
+    if not text.isascii():
+        try:
+            text.encode()
+        except UnicodeEncodeError:
+            text = text.encode("utf-16", "surrogatepass").decode("utf-16", "replace")
+    return text

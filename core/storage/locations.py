@@ -42,7 +42,7 @@ class OnServer:
     @property
     def told(self) -> str:
         """The location as it is told to an operator, without the password."""
-        return self.url.render_as_string(hide_password=True)
+        return self.url.set(drivername="postgresql").render_as_string(hide_password=True)
 
 
 Location = InMemory | OnDisk | OnServer

@@ -25,6 +25,10 @@ Value = str | int | float | date | StrEnum | None
 """What a statement takes; a datetime is a date, a bool an int."""
 
 
+FLOAT8 = 701
+"""PostgreSQL's number of its type `double precision`: what every column of ours that holds a fraction is."""
+
+
 class Engine(StrEnum):
     """An engine that the store runs on."""
 
@@ -135,7 +139,7 @@ class _Prepared:
         ]
         self._converted = tuple((place, convert) for place, convert in arguments if convert is not None)
         columns = [
-            (place, kind.dialect_impl(dialect).result_processor(dialect, None)) for place, kind in enumerate(results)
+            (place, kind.dialect_impl(dialect).result_processor(dialect, FLOAT8)) for place, kind in enumerate(results)
         ]
         self.converted_results = tuple((place, convert) for place, convert in columns if convert is not None)
 

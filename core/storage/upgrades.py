@@ -7,14 +7,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import sqlalchemy as sa
-from sqlalchemy.pool import StaticPool
+from sqlalchemy.pool import NullPool, StaticPool
 
+from core.application.ports import StoreUnavailable
 from core.storage.locations import InMemory, Location, OnDisk, OnServer, location_of
 from core.storage.sqlite_files import connect, copy
 from core.storage.tables import HEAD
 
 if TYPE_CHECKING:
+    import psycopg
     from alembic.config import Config
+    from psycopg.rows import TupleRow
 
 LOCK = 7249126043185301
 """Number of PostgreSQL's advisory lock that one upgrade at a time holds."""
@@ -23,7 +26,7 @@ LOCK_TIMEOUT_S = 10
 """How long an upgrade waits for a table in use; waiting, it would hold up every message behind it. [s]"""
 
 
-class SchemaError(Exception):
+class SchemaError(StoreUnavailable):
     """The tables are not those that this program works with."""
 
 
@@ -81,14 +84,14 @@ def copy_before(path: Path, revision: str) -> Path:
     return path.with_name(f"{path.name}.at-{revision}")
 
 
-def refuse_outdated(connection: sa.Connection, location: OnServer) -> None:
+def refuse_outdated(connection: "psycopg.Connection[TupleRow]", location: OnServer) -> None:
     """Raise SchemaError unless a PostgreSQL database is at the newest revision."""
     revision = _revision_of_server(connection)
     if revision == HEAD:
         return
     _refuse_strange(revision, empty=True, location=location)
     have = "has no tables yet" if revision is None else f"is at revision {revision}, not {HEAD}"
-    raise SchemaError(f"the database {location.told} {have}\n  try: rackside migrate --db {location.told}")
+    raise SchemaError(f"the database {location.told} {have}; run `rackside migrate` on it once")
 
 
 def upgrade(connection: sa.Connection, *, versions: Sequence[Path] = (), target: str = "head") -> None:
@@ -160,23 +163,24 @@ def _tables_of_sqlite(connection: sqlite3.Connection) -> set[str]:
     return {str(name) for (name,) in rows.fetchall()}
 
 
-def _revision_of_server(connection: sa.Connection) -> str | None:
-    if connection.scalar(sa.text("SELECT to_regclass('alembic_version')")) is None:
+def _revision_of_server(connection: "psycopg.Connection[TupleRow]") -> str | None:
+    [there] = connection.execute("SELECT to_regclass('alembic_version') IS NOT NULL").fetchall()
+    if not there[0]:
         return None
-    found = connection.scalar(sa.text("SELECT min(version_num) FROM alembic_version"))
-    return None if found is None else str(found)
+    [found] = connection.execute("SELECT min(version_num) FROM alembic_version").fetchall()
+    return None if found[0] is None else str(found[0])
 
 
 def _upgrade_server(location: OnServer) -> None:
-    engine = sa.create_engine(location.url, poolclass=sa.pool.NullPool)
+    engine = sa.create_engine(location.url, poolclass=NullPool)
     try:
         with engine.begin() as connection:
             connection.execute(sa.text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": LOCK})
             connection.execute(sa.text(f"SET LOCAL lock_timeout = '{LOCK_TIMEOUT_S}s'"))
-            revision = _revision_of_server(connection)
-            if revision == HEAD:
-                return
-            _refuse_strange(revision, empty=not sa.inspect(connection).get_table_names(), location=location)
-            upgrade(connection)
+            driver = connection.connection.driver_connection
+            revision = None if driver is None else _revision_of_server(driver)
+            if revision != HEAD:
+                _refuse_strange(revision, empty=not sa.inspect(connection).get_table_names(), location=location)
+                upgrade(connection)
     finally:
         engine.dispose()

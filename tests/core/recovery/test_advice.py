@@ -11,6 +11,7 @@ from core.domain.checkins import Ache, CheckIn, Item, Tag
 from core.domain.exercises import Muscle
 from core.recovery.advice import advise
 from core.recovery.facts import (
+    OFFERS,
     Action,
     Advice,
     Declined,
@@ -71,11 +72,15 @@ class TestOrder:
         assert one(replace(GOOD_WEEK, ill=True), replace(CHEST, ache=Ache.FADES)).rule is Rule.PAIN
 
     @pytest.mark.parametrize(
-        "change", [{"ill": True}, {"tags": frozenset({Tag.SICK})}, {"done_share": 0.49}], ids=["ill", "sick", "away"]
+        "week",
+        [
+            replace(WORN_WEEK, ill=True),
+            replace(WORN_WEEK, tags=frozenset({Tag.SICK})),
+            replace(WORN_WEEK, done_share=0.49),
+        ],
+        ids=["ill", "sick", "away"],
     )
-    def test_illness_and_absence_keep_without_judgement(self, change: dict[str, bool]) -> None:
-        week = replace(WORN_WEEK, **change)
-
+    def test_illness_and_absence_keep_without_judgement(self, week: WeekFacts) -> None:
         assert outcome(week, replace(CHEST, performance=DOWN)) == (Rule.NO_JUDGEMENT, Action.KEEP, 0, 8)
 
     def test_half_of_the_sessions_is_enough_to_judge(self) -> None:
@@ -207,19 +212,19 @@ class TestFlat:
         assert outcome(GOOD_WEEK, self.TEN) == (Rule.FLAT, Action.ADD, 2, 12)
 
     @pytest.mark.parametrize(
-        "change",
+        "facts",
         [
-            {"weeks_since_change": 2},
-            {"performance": replace(FLAT, weeks=3)},
-            {"performance": replace(FLAT, exposures=7)},
-            {"performance": replace(FLAT, rising_probability=0.19)},
-            {"performance": replace(FLAT, down=True)},
-            {"on_target": False},
+            replace(TEN, weeks_since_change=2),
+            replace(TEN, performance=replace(FLAT, weeks=3)),
+            replace(TEN, performance=replace(FLAT, exposures=7)),
+            replace(TEN, performance=replace(FLAT, rising_probability=0.19)),
+            replace(TEN, performance=replace(FLAT, down=True)),
+            replace(TEN, on_target=False),
         ],
         ids=["just changed", "three weeks", "seven exposures", "falling", "down", "off target"],
     )
-    def test_anything_short_of_that_is_too_early(self, change: dict[str, int]) -> None:
-        assert one(GOOD_WEEK, replace(self.TEN, **change)).rule is Rule.TOO_EARLY
+    def test_anything_short_of_that_is_too_early(self, facts: MuscleFacts) -> None:
+        assert one(GOOD_WEEK, facts).rule is Rule.TOO_EARLY
 
 
 class TestPain:
@@ -379,7 +384,7 @@ PERFORMANCES = st.none() | st.builds(
 DECLINES = st.lists(
     st.builds(
         Declined,
-        st.sampled_from(Rule),
+        st.sampled_from(sorted(OFFERS)),
         st.tuples(st.integers(0, 4), st.integers(0, 8)),
         st.integers(0, 6),
     ),

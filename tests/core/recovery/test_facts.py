@@ -5,7 +5,7 @@ from math import nan
 import pytest
 
 from core.domain.exercises import Muscle
-from core.recovery.facts import MuscleFacts, Performance, WeekFacts
+from core.recovery.facts import OFFERS, Declined, MuscleFacts, Performance, Rule, WeekFacts
 
 
 @pytest.mark.parametrize("probability", [-0.1, 1.1, nan])
@@ -43,3 +43,9 @@ def test_sets_are_not_negative_and_the_floor_lies_under_the_ceiling(
             ceiling=ceiling,
             weeks_since_change=1,
         )
+
+
+@pytest.mark.parametrize("rule", sorted(set(Rule) - OFFERS))
+def test_care_and_judgement_cannot_be_declined(rule: Rule) -> None:
+    with pytest.raises(ValueError, match=r"nothing to decline"):
+        Declined(rule, (), weeks_ago=0)

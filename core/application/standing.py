@@ -1,0 +1,43 @@
+"""Standing: the state of a family of lifts, with the place in the log up to which it reaches."""
+
+import json
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+
+from core.strength import estimate as strength
+
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+
+_MICROSECOND = timedelta(microseconds=1)
+
+Position = tuple[datetime, str, int]
+"""Time, key of the message and place in it: what puts sets in order."""
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """State of a family of lifts with the position of the last set in it."""
+
+    state: strength.FamilyState
+    through: Position | None
+    session_id: int = 0
+
+    def text(self) -> str:
+        """One line that `standing_from` reads back."""
+        if self.through is None:
+            return f"||0|{self.state.text()}"
+        at, key, place = self.through
+        return f"{(at - _EPOCH) // _MICROSECOND}|{self.session_id}|{place}|{json.dumps(key)}{self.state.text()}"
+
+
+def standing_from(text: str | None) -> Standing:
+    """The standing that `Standing.text` wrote; one without any set for None."""
+    if text is None:
+        return Standing(strength.initial(), None)
+    at, session_id, place, rest = text.split("|", 3)
+    if not at:
+        return Standing(strength.initial(), None)
+    key, end = json.JSONDecoder().raw_decode(rest)
+    return Standing(
+        strength.state_from(rest[end:]), (_EPOCH + int(at) * _MICROSECOND, str(key), int(place)), int(session_id)
+    )

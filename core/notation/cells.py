@@ -1,0 +1,207 @@
+"""Cells: numbers that stand together and the words around them, the way a line of sets is written."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from core.notation.pieces import Bracket, Break, Effort, Gap, Join, Link, Mark, Number, Piece, Role, Sort
+
+
+@dataclass(slots=True)
+class Cell:
+    """Numbers joined by crosses and the like, with the efforts and marks that belong to them.
+
+    Args:
+        numbers: In the order in which they stand.
+        links: What stands before each; None before the first.
+        gap: What parts it from the cell before.
+        lead: What stands before the first, with no number before that (`x5`, `@80`).
+        trailing: A cross behind the last number joins nothing (`4x`).
+        efforts: Told beside it.
+        marks: Told beside it.
+        drop: It follows the cell before without rest, as part of the same set.
+        group: Number of the bracket it stands in; 0 outside.
+        closes: Number of the bracket that closed just before it; 0 if none did.
+        opens: Number of the bracket that opens just behind it; 0 if none does.
+
+    """
+
+    numbers: list[Number] = field(default_factory=list)
+    links: list[Link | None] = field(default_factory=list)
+    gap: Gap = Gap.BLANK
+    lead: Link | None = None
+    trailing: Join | None = None
+    efforts: list[Effort] = field(default_factory=list)
+    marks: list[Mark] = field(default_factory=list)
+    drop: bool = False
+    group: int = 0
+    closes: int = 0
+    opens: int = 0
+
+    @property
+    def start(self) -> int:
+        """First place in the folded text."""
+        if self.numbers:
+            return self.numbers[0].start
+        beside = [*self.efforts, *self.marks]
+        return beside[0].start if beside else 0
+
+    @property
+    def end(self) -> int:
+        """Place after the last."""
+        if self.numbers:
+            return self.numbers[-1].end
+        beside = [*self.efforts, *self.marks]
+        return beside[-1].end if beside else 0
+
+    @property
+    def lone(self) -> Number | None:
+        """Its number, if it has just one without a word of its own."""
+        if len(self.numbers) == 1 and self.numbers[0].role is Role.BARE and not self.numbers[0].also:
+            return self.numbers[0]
+        return None
+
+    def has(self, sort: Sort) -> bool:
+        """Whether such a mark stands beside it."""
+        return any(mark.sort is sort for mark in self.marks)
+
+
+class Builder:
+    """Puts pieces into cells, one after the other."""
+
+    __slots__ = ("_before", "_broken", "_clause_begins", "_current", "_dropped", "_gap", "_group", "_groups", "_join", "_warm", "cells")
+
+    def __init__(self) -> None:
+        self.cells: list[Cell] = []
+        self._current: Cell | None = None  # takes numbers joined to it
+        self._before = Cell()  # efforts and marks told before the next cell
+        self._join: Join | None = None
+        self._gap = Gap.BLANK
+        self._broken = False  # a sign has parted what follows from the last cell
+        self._warm: Mark | None = None  # warm-ups until the clause ends
+        self._clause_begins = True
+        self._dropped = False
+        self._group = 0
+        self._groups = 0
+
+    def built(self, pieces: Iterable[Piece]) -> list[Cell]:
+        """Cells of these pieces; words have been taken out of them before."""
+        listed = list(pieces)
+        for place, piece in enumerate(listed):
+            following = listed[place + 1] if place + 1 < len(listed) else None
+            if isinstance(piece, Number):
+                self._number(piece)
+            elif isinstance(piece, Join):
+                self._joined(piece)
+            elif isinstance(piece, Break):
+                self._break(piece)
+            elif isinstance(piece, Effort):
+                self._effort(piece, following)
+            elif isinstance(piece, Mark):
+                self._mark(piece, following)
+            elif isinstance(piece, Bracket):
+                self._bracket(piece)
+        self._close()
+        if self._before.efforts or self._before.marks:
+            self._left_over()
+        return self.cells
+
+    def _number(self, number: Number) -> None:
+        current, join = self._current, self._join
+        if current is not None and join is not None and not self._broken:
+            current.numbers.append(number)
+            current.links.append(join.link)
+            self._join = None
+            return
+        self._close()
+        cell = self._before
+        self._before = Cell()
+        cell.numbers, cell.links = [number], [None]
+        cell.gap = self._gap
+        cell.lead = join.link if join is not None else None
+        cell.drop = self._dropped
+        cell.group = self._group
+        if self._warm is not None:
+            cell.marks.append(self._warm)
+        if self.cells and self.cells[-1].group and self.cells[-1].group != self._group and not self._broken:
+            cell.closes = self.cells[-1].group
+        self.cells.append(cell)
+        self._current = cell
+        self._join, self._gap, self._broken, self._dropped = None, Gap.BLANK, False, False
+        self._clause_begins = False
+
+    def _joined(self, join: Join) -> None:
+        self._join = join
+
+    def _close(self) -> None:
+        if self._current is not None and self._join is not None and not self._broken:
+            self._current.trailing = self._join
+            self._join = None
+        self._current = None
+
+    def _break(self, piece: Break) -> None:
+        self._close()
+        self._join = None
+        self._broken = True
+        if piece.gap.value > self._gap.value:
+            self._gap = piece.gap
+        if piece.gap in (Gap.STRONG, Gap.LINE, Gap.THEN):
+            self._clause_begins = True
+            self._warm = None
+
+    def _effort(self, effort: Effort, following: Piece | None) -> None:
+        before = not self.cells or (self._clause_begins and isinstance(following, (Number, Bracket)))
+        if before:
+            self._before.efforts.append(effort)
+        else:
+            self.cells[-1].efforts.append(effort)
+        if not before and self._current is not None and self._join is not None:
+            self._join = None
+
+    def _mark(self, mark: Mark, following: Piece | None) -> None:
+        if mark.sort is Sort.DROP:
+            self._dropped = True
+            self._close()
+            self._before.marks.append(mark)
+            return
+        leads = not self.cells or self._clause_begins
+        numbered = isinstance(following, (Number, Bracket))
+        if mark.sort is Sort.WARM_UP:
+            if leads or (self._broken and numbered):
+                self._warm = mark
+            else:
+                self.cells[-1].marks.append(mark)
+            return
+        if mark.sort is Sort.WORK:
+            self._warm = None
+            return
+        if mark.sort is Sort.FAILED and self._broken and self.cells and not numbered:
+            # `100x5, fail`: a further set of which no repetition was made.
+            self._number(Number(0.0, mark.start, mark.end, Role.REPS, failed=True))
+            return
+        if leads and numbered:
+            self._before.marks.append(mark)
+        elif self.cells:
+            self.cells[-1].marks.append(mark)
+        else:
+            self._before.marks.append(mark)
+
+    def _bracket(self, bracket: Bracket) -> None:
+        if bracket.opens:
+            if self._current is not None and self._join is not None and not self._broken:
+                # `4x (85lb x5)`: the cross joins a number and a bracket.
+                self._current.opens = self._groups + 1
+                self._join = None
+            self._close()
+            self._groups += 1
+            self._group = self._groups
+        else:
+            self._close()
+            self._group = 0
+
+    def _left_over(self) -> None:
+        rest = self._before
+        if self.cells and all(mark.sort is Sort.DROP for mark in rest.marks) and not rest.efforts:
+            # `80x5, 60x8 drop`: said of the last cell.
+            self.cells[-1].drop = True
+            return
+        self.cells.append(rest)

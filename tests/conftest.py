@@ -1,0 +1,58 @@
+"""Fixtures: stores on every engine that is there, and a header that says which ones a run had."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from core.application.ports import Store
+from core.storage.unit_of_work import open_store
+from tests import postgres_cluster
+from tests.postgres_cluster import Cluster
+
+NO_SERVER = "no PostgreSQL server programs found"
+
+
+def pytest_report_header() -> str:
+    """Say which engines the tests run on."""
+    if postgres_cluster.programs() is None:
+        return f"SQLite only: {NO_SERVER}"
+    return f"stores: SQLite, PostgreSQL {postgres_cluster.version()}"
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Skip what needs a server where there is none."""
+    if postgres_cluster.programs() is not None:
+        return
+    for item in items:
+        if item.get_closest_marker("postgres") is not None:
+            item.add_marker(pytest.mark.skip(reason=NO_SERVER))
+
+
+@pytest.fixture(scope="session")
+def cluster() -> Iterator[Cluster]:
+    """A PostgreSQL cluster; one for each process that runs tests, started by the first test that asks."""
+    with postgres_cluster.running_cluster() as running:
+        yield running
+
+
+@pytest.fixture(params=["memory", "disk", pytest.param("postgres", marks=pytest.mark.postgres)])
+def database(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """URL of a new database with all tables: SQLite in memory, SQLite on disk, PostgreSQL."""
+    if request.param == "memory":
+        yield "sqlite://"
+    elif request.param == "disk":
+        yield f"sqlite:///{tmp_path}/rackside.db"
+    else:
+        running: Cluster = request.getfixturevalue("cluster")
+        url = running.database
+        yield url
+        running.drop(url)
+
+
+@pytest.fixture
+def store(database: str) -> Iterator[Store]:
+    """An open store, once on each engine."""
+    opened = open_store(database)
+    yield opened
+    opened.close()

@@ -1,0 +1,1 @@
+"""Tests of what the program does for a lifter."""
