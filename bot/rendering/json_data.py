@@ -11,10 +11,16 @@ from core.domain.replies import Reply
 
 def as_json(reply: Reply) -> str:
     """A reply as one line of JSON: its kind, then its fields by name."""
-    return json.dumps({"kind": type(reply).__name__, **_object(reply)}, ensure_ascii=False)
+    return json.dumps({"kind": type(reply).__name__, **as_object(reply)}, ensure_ascii=False)
 
 
-def _object(value: object) -> dict[str, object]:
+def as_object(value: object) -> dict[str, object]:
+    """A value with fields as a JSON object.
+
+    Raises:
+        TypeError: it has no fields.
+
+    """
     if not is_dataclass(value) or isinstance(value, type):
         raise TypeError(f"not a value with fields: {type(value).__name__}")
     return {each.name: _plain(getattr(value, each.name)) for each in fields(value)}
@@ -28,7 +34,7 @@ def _plain(value: object) -> object:
     if isinstance(value, timedelta):
         return value.total_seconds()
     if is_dataclass(value) and not isinstance(value, type):
-        return _object(value)
+        return as_object(value)
     if isinstance(value, Mapping):
         return {str(key): _plain(each) for key, each in value.items()}
     if isinstance(value, tuple | list | set | frozenset):

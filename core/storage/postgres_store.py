@@ -180,16 +180,24 @@ class PostgresStore:
         return answer
 
 
+def connect(location: OnServer) -> "psycopg.Connection[TupleRow]":
+    """A connection whose transactions are begun and ended by hand.
+
+    Raises:
+        StoreBusy: The database cannot be reached.
+
+    """
+    try:
+        return psycopg.connect(make_conninfo(**_arguments(location.url)), autocommit=True)
+    except psycopg.Error as error:
+        raise _refusal(error) or error from error
+
+
 class _Session:
     """A connection and the unit of work on it, used by one thread at a time."""
 
     def __init__(self, location: OnServer, *, writes: bool) -> None:
-        try:
-            self.connection: psycopg.Connection[TupleRow] = psycopg.connect(
-                make_conninfo(**_arguments(location.url)), autocommit=True
-            )
-        except psycopg.Error as error:
-            raise _refusal(error) or error from error
+        self.connection = connect(location)
         self.unit = OpenUnit(PostgresLink(self.connection), writes=writes)
         self._begin = (
             b"BEGIN ISOLATION LEVEL READ COMMITTED" if writes else b"BEGIN ISOLATION LEVEL REPEATABLE READ, READ ONLY"

@@ -54,29 +54,41 @@ def upgrade_sqlite(connection: sqlite3.Connection, location: InMemory | OnDisk) 
     """
     if _revision_of_sqlite(connection) == HEAD:
         return
-    connection.execute("PRAGMA foreign_keys = OFF")
-    connection.execute("BEGIN IMMEDIATE")
-    try:
-        # Asked again: another process may have been first.
-        revision = _revision_of_sqlite(connection)
-        if revision != HEAD:
-            _refuse_strange(revision, empty=not _tables_of_sqlite(connection), location=location)
-            if revision is not None and isinstance(location, OnDisk):
-                copy(location, copy_before(location.path, revision))
-            engine = sa.create_engine("sqlite://", creator=lambda: connection, poolclass=StaticPool)
-            with engine.connect() as through:
-                upgrade(through)
-                _refuse_broken(connection)
-                through.commit()
-    except BaseException:
-        if connection.in_transaction:
-            connection.execute("ROLLBACK")
-        raise
-    else:
-        if connection.in_transaction:
-            connection.execute("COMMIT")
-    finally:
-        connection.execute("PRAGMA foreign_keys = ON")
+    if isinstance(location, InMemory) and _IMAGE:
+        connection.deserialize(_IMAGE[0])
+        return
+    engine = sa.create_engine("sqlite://", creator=lambda: connection, poolclass=StaticPool)
+    # SQLAlchemy rolls back when it first sees a connection, so it sees this one before the transaction begins.
+    with engine.connect() as through:
+        connection.execute("PRAGMA foreign_keys = OFF")
+        try:
+            with through.begin():
+                connection.execute("BEGIN IMMEDIATE")
+                _upgrade_in_transaction(connection, through, location)
+        finally:
+            connection.execute("PRAGMA foreign_keys = ON")
+    if isinstance(location, InMemory):
+        _IMAGE.append(connection.serialize())
+
+
+_IMAGE: list[bytes] = []
+"""An empty database in memory after its upgrade: the next ones need no more than a copy of it."""
+
+
+def _upgrade_in_transaction(
+    connection: sqlite3.Connection, through: sa.Connection, location: InMemory | OnDisk
+) -> None:
+    # Asked again: another process may have been first.
+    revision = _revision_of_sqlite(connection)
+    if revision == HEAD:
+        return
+    _refuse_strange(revision, empty=not _tables_of_sqlite(connection), location=location)
+    if revision is not None and isinstance(location, OnDisk):
+        copy(location, copy_before(location.path, revision))
+    upgrade(through)
+    _refuse_broken(connection)
+    if not connection.in_transaction:
+        raise SchemaError("a revision ended the transaction that it ran in")
 
 
 def copy_before(path: Path, revision: str) -> Path:
