@@ -11,6 +11,7 @@ from core.domain.commands import (
     Consent,
     Doubt,
     ForgetMe,
+    LogSets,
     NewExercise,
     Pain,
     PainAnswer,
@@ -58,6 +59,8 @@ def text(asked: Asked) -> str:
                 f"that would make your {word} max about {figure(figures['implied'], digits=0)} kg, far above "
                 f"{figure(figures['high'], digits=0)}. Did it happen like that?"
             )
+        case Ask.MEASURED:
+            return f"take this as your measured {word} maximum? It then outweighs the estimate"
         case Ask.BODY_MASS:
             return "body mass is health data: may it be kept?"
         case Ask.LEFT:
@@ -72,6 +75,8 @@ def choices(asked: Asked) -> list[tuple[str, str]]:
 
 
 def _label(asked: Asked, command: Command) -> str:
+    if asked.about is Ask.MEASURED and isinstance(command, LogSets):
+        return "yes, measured" if any(each.measured for each in command.sets) else "no, just a set"
     match command:
         case Consent(given=given):
             return "yes, keep it" if given else "no"

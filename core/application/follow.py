@@ -207,6 +207,7 @@ class _Walk:
         self._note()
         none = self.standing.through is None
         self.turn.work.estimates.save_state(self.turn.lifter.id, self.family, None if none else self.standing.text())
+        self.turn.standings[self.family] = self.standing
 
     def _note(self) -> None:
         for name, each in self.touched.items():

@@ -32,6 +32,7 @@ from core.domain.commands import (
     Respelt,
     Same,
     Settings,
+    Sign,
     Start,
     Undo,
     Unwell,
@@ -55,6 +56,9 @@ from core.domain.replies import (
 from core.domain.replies import Done as Small
 from core.notation.messages import Context, read
 from core.notation.words import names_with
+
+_CONFIRMED = frozenset({Ask.HEAVY.value, Ask.MEASURED.value})
+"""Questions whose answer says that a set was as it was told."""
 
 
 def handle(
@@ -158,7 +162,7 @@ def _tapped(turn: Turn, question_id: str, chosen: int) -> list[Reply]:
     replies: list[Reply] = []
     for line in answered.sends[chosen].split(questions.LINE_BETWEEN):
         reading = read(line, context_of(turn))
-        sure = answered.doubt == Ask.HEAVY.value
+        sure = answered.doubt in _CONFIRMED
         replies += _outcome(turn, reading, sure=sure)
     if len(replies) > 1 and isinstance(replies[-1], Logged):
         replies = replies[-1:]
@@ -172,15 +176,16 @@ def _outcome(turn: Turn, reading: Reading, *, sure: bool = False) -> list[Reply]
         case Question() as question:
             return [questions.about_reading(turn, question)]
         case command:
-            return _command(turn, command, respelt=reading.respelt, sure=sure)
+            weak = any(each.sign is Sign.PAIN for each in reading.warned)
+            return _command(turn, command, respelt=reading.respelt, sure=sure, weak=weak)
 
 
-def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: bool) -> list[Reply]:
+def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: bool, weak: bool) -> list[Reply]:
     match command:
         case LogSets():
             if turn.row.kind is MessageKind.TAPPED and turn.work.sets.of_root(turn.lifter.id, turn.row.message_key):
                 return correct.edited(turn, command, respelt=tuple(respelt)) or []
-            return log.log_sets(turn, command, respelt=respelt, sure=sure)
+            return log.log_sets(turn, command, respelt=respelt, sure=sure, weak=weak)
         case Same():
             return log.same(turn, command)
         case Undo():

@@ -36,9 +36,7 @@ def log_sets(
     *,
     respelt: Sequence[Respelt] = (),
     sure: bool = False,
-    replaced: bool = False,
-    root_key: str | None = None,
-    taken_back: Sequence[str] = (),
+    weak: bool = False,
 ) -> list[Reply]:
     """Store sets and tell what follows.
 
@@ -46,13 +44,11 @@ def log_sets(
         turn: The turn.
         command: What was read.
         respelt: Names taken by close spelling.
-        sure: The lifter has confirmed a load far above the estimate.
-        replaced: The sets stand in place of others.
-        root_key: The message that the sets count under, where it is not this one.
-        taken_back: Exercises whose records the replaced sets held.
+        sure: The lifter has confirmed a load far above the estimate, or a measured maximum.
+        weak: The text also told of a pain: the sets say little about strength.
 
     """
-    key = root_key or turn.row.message_key
+    key = turn.row.message_key
     day = None if command.day is None else resolve.told_day(turn, command.day)
     if day is not None and day > turn.today:
         return [NothingThere(Nothing.DAY_AHEAD)]
@@ -65,10 +61,15 @@ def log_sets(
     sets = resolve.resolved(turn, command.sets, at=at, current=current, before=before, root_key=key)
     if not isinstance(sets, tuple):
         return [questions.about_unresolved(turn, command, sets)]
+    if not sure and any(each.measured for each in sets):
+        plain = replace(command, sets=tuple([replace(each, measured=False) for each in command.sets]))
+        return [questions.ask(turn, Ask.MEASURED, (Option(command), Option(plain)), word=sets[-1].exercise)]
     if not sure and (above := _far_above(turn, sets)):
         return [questions.ask(turn, Ask.HEAVY, (Option(command), Option(Cancel())), word=above[0], figures=above[1])]
     session = _session_with(turn, session, sets, day)
-    followed = follow.log(turn, [replace(each, session_id=session.id) for each in sets], day=session.day, before=before)
+    followed = follow.log(
+        turn, [replace(each, session_id=session.id, weak=weak) for each in sets], day=session.day, before=before
+    )
     _learn_unit(turn, command.sets)
     return [
         answer(
@@ -78,8 +79,6 @@ def log_sets(
             before=before,
             followed=followed,
             respelt=tuple(respelt),
-            replaced=replaced,
-            taken_back=tuple(taken_back),
         )
     ]
 

@@ -281,6 +281,7 @@ class Ask(StrEnum):
     SIGN = "sign"
     PAIN = "pain"
     HEAVY = "heavy"
+    MEASURED = "measured"
     BODY_MASS = "body mass"
     LEFT = "left"
 

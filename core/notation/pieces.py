@@ -183,6 +183,24 @@ class Words:
 
 
 @dataclass(slots=True)
+class Named:
+    """An exercise that was named.
+
+    Args:
+        exercise: Catalogue name, the lifter's own, or the words as typed.
+        known: It is an exercise that the lifter can name.
+        start: First place in the folded text.
+        end: Place after the last.
+
+    """
+
+    exercise: str
+    known: bool
+    start: int
+    end: int
+
+
+@dataclass(slots=True)
 class Bracket:
     """A bracket that groups sets."""
 
@@ -191,4 +209,4 @@ class Bracket:
     end: int
 
 
-Piece = Number | Join | Break | Effort | Mark | Words | Bracket
+Piece = Number | Join | Break | Effort | Mark | Words | Named | Bracket

@@ -28,10 +28,7 @@ MOVED_COST = 3.0
 """Cost of training a muscle on a day it was not trained on the week before, or the other way round."""
 
 APART_COST = 3.0
-"""Cost of training two muscles on different days that most lifts train together."""
-
-TOGETHER_FROM = 0.4
-"""Share of their lifts from which two muscles count as trained together. [1]"""
+"""Cost of a day on which one of two muscles is trained that the first lift of either trains together."""
 
 PEAK_COST = 1.0
 """Cost of each set on a muscle's fullest day: spreads them over its days."""
@@ -217,11 +214,7 @@ def _bring_together(
     candidates: Mapping[Muscle, tuple[Exercise, ...]],
 ) -> None:
     for one, other in combinations(muscles, 2):
-        together = min(
-            sum(other in each.direct for each in candidates[one]) / len(candidates[one]),
-            sum(one in each.direct for each in candidates[other]) / len(candidates[other]),
-        )
-        if together >= TOGETHER_FROM:
+        if other in candidates[one][0].direct or one in candidates[other][0].direct:
             for day in days:
                 terms = {choice: 1.0 for choice, week in weeks[one] if day in week}
                 terms.update({choice: -1.0 for choice, week in weeks[other] if day in week})
