@@ -148,8 +148,8 @@ def _found(work: UnitOfWork, name: str) -> Lifter:
 
 
 def told(context: click.Context, db: str | None, name: str | None, clock: str | None) -> tuple[str, str, str | None]:
-    first_db, first_name, first_clock = context.obj
     """What was told behind the command, before it, by the environment or by nobody: store, lifter, clock."""
+    first_db, first_name, first_clock = context.obj
     clock = clock or first_clock
     if clock is not None:
         instant(clock, "UTC")

@@ -116,7 +116,8 @@ def _visible(character: str) -> str:
     """A character as it can be shown safely: one that cannot be seen, or would turn the line around, as a mark."""
     if character == "\t":
         return " "
-    if 0xD800 <= ord(character) <= 0xDFFF or wcwidth(character) < 0 or character in _TURNING:
+    # Width alone does not tell: NUL counts as no column, and is no character that a chat takes.
+    if character == "\0" or 0xD800 <= ord(character) <= 0xDFFF or wcwidth(character) < 0 or character in _TURNING:
         return "\N{REPLACEMENT CHARACTER}"
     return character
 

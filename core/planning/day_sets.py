@@ -39,6 +39,9 @@ OFF_COST = 1.0
 FULLEST_COST = 0.002
 """Cost of a second of the longest session. Small: it only spreads."""
 
+OVERTIME_COST = 0.01
+"""Cost of a second over the minutes. Times are means here; the second programme keeps the minutes exactly."""
+
 LATER_COST = 0.001
 """Cost of a later day: decides between weeks that are as good."""
 
@@ -197,7 +200,7 @@ def _fit(
             for choice, week in choices
             if week.get(day, 0) > _own(muscle, day, room)
         }
-        over = programme.variable(cost=SHORT_COST / 60.0)
+        over = programme.variable(cost=OVERTIME_COST)
         programme.row({**terms, over: -1.0}, high=room.seconds[day])
         programme.row({**terms, fullest: -1.0}, high=room.seconds[day] - max(room.seconds.values()))
 
