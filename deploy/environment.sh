@@ -173,6 +173,8 @@ if ! install "$extras"; then
     say "that did not work: the lines above say why. The first run needs the network; the next one makes the environment anew."
     exit 1
 fi
+# So that the first start is as quick as later ones, even where Python is told to write no bytecode.
+"$environment/bin/python" -m compileall -q bot core || :
 printf '%s\n' "$wanted" >"$environment/built-for-chat"
 [ "$purpose" = chat ] || printf '%s\n' "$wanted" >"$environment/built-for-$purpose"
 pwd -P >"$environment/built-in"

@@ -1,5 +1,6 @@
 """Fixtures: stores on every engine that is there, and a header that says which ones a run had."""
 
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -7,6 +8,7 @@ import pytest
 
 from core.application.ports import Store
 from core.storage.unit_of_work import open_store
+from core.storage.upgrades import migrate
 from tests import postgres_cluster
 from tests.postgres_cluster import Cluster
 
@@ -36,18 +38,26 @@ def cluster() -> Iterator[Cluster]:
         yield running
 
 
+@pytest.fixture(scope="session")
+def empty_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A SQLite database with all tables and no rows, to be copied."""
+    path = tmp_path_factory.mktemp("store") / "empty.db"
+    migrate(f"sqlite:///{path}")
+    return path
+
+
 @pytest.fixture(params=["memory", "disk", pytest.param("postgres", marks=pytest.mark.postgres)])
 def database(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
-    """URL of a new database with all tables: SQLite in memory, SQLite on disk, PostgreSQL."""
+    """URL of a database with all tables and no rows: SQLite in memory, SQLite on disk, PostgreSQL."""
     if request.param == "memory":
         yield "sqlite://"
     elif request.param == "disk":
-        yield f"sqlite:///{tmp_path}/rackside.db"
+        empty: Path = request.getfixturevalue("empty_file")
+        yield f"sqlite:///{shutil.copy(empty, tmp_path / 'rackside.db')}"
     else:
         running: Cluster = request.getfixturevalue("cluster")
-        url = running.database
-        yield url
-        running.drop(url)
+        yield running.database
+        running.empty(running.database)
 
 
 @pytest.fixture

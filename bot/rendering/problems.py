@@ -1,5 +1,6 @@
 """Problems in words: what is wrong, the lifter's own line with carets, a line to copy."""
 
+from collections.abc import Sequence
 from typing import assert_never
 
 from wcwidth import wcwidth
@@ -99,9 +100,7 @@ def _pointed_at(wrong: Problem) -> list[str]:
     while right < len(shown) and room - _columns(shown[right]) >= 0:
         room -= _columns(shown[right])
         right += 1
-    marked = shown[first:last]
-    while sum(map(_columns, marked)) > WIDEST:
-        marked.pop()
+    marked = _widest(shown[first:last])
     cut_after = len(marked) < last - first
     before = (_CUT if left > 0 else "") + "".join(shown[left:first])
     after = _CUT if cut_after else "".join(shown[last:right]) + (_CUT if right < len(shown) else "")
@@ -127,6 +126,18 @@ _TURNING = frozenset("\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u20
 
 def _columns(character: str) -> int:
     return sum(max(wcwidth(one), 0) for one in character)
+
+
+def _widest(characters: Sequence[str]) -> list[str]:
+    """As many characters from the first on as a line has columns for."""
+    fitting: list[str] = []
+    room = WIDEST
+    for character in characters:
+        room -= _columns(character)
+        if room < 0:
+            break
+        fitting.append(character)
+    return fitting
 
 
 def _shown(word: str, widest: int) -> str:

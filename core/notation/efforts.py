@@ -167,7 +167,7 @@ def _all_out(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None:
         end = at + 2
     if end == at or (word == "near" and end == at + 2):
         return None
-    return Effort(tokens[at].start, tokens[end - 1].end, rir=0.0), end
+    return Effort(tokens[at].start, tokens[end - 1].end, rir=0.0, alone=True), end
 
 
 def _nothing_left(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None:

@@ -68,6 +68,10 @@ class Namer:
             return Named(name, known=True, start=run.start, end=run.end)
         self._refuse_not_done(run)
         variations, rest = _varied(words)
+        if variations and rest and (plain := self.names.exact(" ".join(words[each] for each in rest))) is not None:
+            name = self._variation_of(plain, variations)
+            typed = name or self._as_typed(run.start, run.end)
+            return Named(typed, known=name is not None, start=run.start, end=run.end)
         found = self._found(words, rest)
         if found is not None:
             start, end = found

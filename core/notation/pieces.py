@@ -123,6 +123,7 @@ class Effort:
         rir: Repetitions left. [repetitions]
         rpe: Rating of perceived exertion.
         at_least: A lower bound.
+        alone: Said of one set only (`amrap`): it tells nothing about the sets before.
 
     """
 
@@ -131,6 +132,7 @@ class Effort:
     rir: float | None = None
     rpe: float | None = None
     at_least: bool = False
+    alone: bool = False
 
 
 class Sort(Enum):

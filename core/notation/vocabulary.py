@@ -117,7 +117,6 @@ TRADE = frozenset(
 VARIATIONS: Mapping[tuple[str, ...], str] = {
     ("paused",): "paused",
     ("pause",): "paused",
-    ("pauses",): "paused",
     ("with", "pause"): "paused",
     ("with", "a", "pause"): "paused",
     ("touch", "and", "go"): "touch and go",
@@ -132,23 +131,20 @@ VARIATIONS: Mapping[tuple[str, ...], str] = {
     ("reverse", "grip"): "reverse grip",
     ("neutral", "grip"): "neutral grip",
     ("tempo",): "tempo",
-    ("with", "bands"): "banded",
     ("with", "band"): "banded",
     ("banded",): "banded",
-    ("bands",): "banded",
-    ("with", "chains"): "chain",
-    ("chains",): "chain",
-    ("from", "pins"): "pin",
-    ("off", "pins"): "pin",
-    ("pins",): "pin",
+    ("band",): "banded",
+    ("with", "chain"): "chain",
+    ("chain",): "chain",
+    ("from", "pin"): "pin",
+    ("off", "pin"): "pin",
+    ("pin",): "pin",
     ("feet", "up"): "feet up",
     ("long", "pause"): "long paused",
     ("dead", "stop"): "dead stop",
     ("deficit",): "deficit",
-    ("beltless",): "beltless",
-    ("no", "belt"): "beltless",
 }
-"""Words that make another lift of a plain one, wherever they stand, and how they stand in its name."""
+"""Words, folded, that make another lift of a plain one wherever they stand, and how they stand in its name."""
 
 GLUED = frozenset(
     {

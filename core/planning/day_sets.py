@@ -39,7 +39,7 @@ OFF_COST = 1.0
 FULLEST_COST = 0.002
 """Cost of a second of the longest session. Small: it only spreads."""
 
-OVERTIME_COST = 0.01
+OVERTIME_COST = 0.005
 """Cost of a second over the minutes. Times are means here; the second programme keeps the minutes exactly."""
 
 LATER_COST = 0.001

@@ -11,7 +11,6 @@ from core.domain.checkins import Ache, CheckIn, Item, Tag
 from core.domain.exercises import Muscle
 from core.recovery.advice import advise
 from core.recovery.facts import (
-    OFFERS,
     Action,
     Advice,
     Declined,
@@ -377,62 +376,73 @@ class TestTrace:
         assert replace(tagged, explained_by=frozenset()) == one(BAD_WEEK, down)
 
 
-ANSWERS = st.fixed_dictionaries({item: st.integers(1, 5) for item in Item})
-PERFORMANCES = st.none() | st.builds(
-    Performance, st.sampled_from([0.1, 0.5, 0.9]), st.integers(0, 8), st.integers(0, 16), st.booleans()
+# Weeks in which all goes well must be common here, or hardly any example would have sets to add.
+ANSWERS = st.one_of(
+    st.sampled_from([4, 5]).map(lambda answer: dict.fromkeys(Item, answer)),
+    st.lists(st.integers(1, 5), min_size=5, max_size=5).map(lambda answers: dict(zip(Item, answers, strict=True))),
 )
-DECLINES = st.lists(
-    st.builds(
-        Declined,
-        st.sampled_from(sorted(OFFERS)),
-        st.tuples(st.integers(0, 4), st.integers(0, 8)),
-        st.integers(0, 6),
-    ),
-    max_size=2,
-).map(tuple)
+PERFORMANCES = st.sampled_from([None, FLAT, DOWN, RISING, replace(DOWN, weeks=2), replace(FLAT, exposures=5)])
+CUTS = st.sampled_from([None, None, LastCut(1, 9), LastCut(2, 12), LastCut(4, 9), LastCut(4, 13), LastCut(12, 8)])
+DECLINES = st.sampled_from(
+    [
+        (),
+        (),
+        (Declined(Rule.BUILD_UP, (), 2),),
+        (Declined(Rule.FLAT, (), 3), Declined(Rule.TOO_MUCH, (1, 2), 1)),
+        (Declined(Rule.RELIEF, (2, 2), 1), Declined(Rule.TOO_MUCH, (2, 0), 2)),
+        (Declined(Rule.RELIEF, (3, 2), 2), Declined(Rule.TOO_MUCH, (1, 5), 3)),
+    ]
+)
 ACHES: list[Ache | None] = [None, *Ache]
 
 
-@st.composite
-def muscle_facts(draw: st.DrawFn, muscle: Muscle) -> MuscleFacts:
-    floor = draw(st.integers(0, 6))
-    return MuscleFacts(
-        muscle=muscle,
-        rank=draw(st.integers(1, 3)),
-        target=draw(st.integers(0, 24)),
-        weekly_sets=draw(st.integers(0, 48)) / 2,
-        floor=floor,
-        ceiling=draw(st.integers(max(floor, 6), 24)),
-        weeks_since_change=draw(st.integers(0, 8)),
-        ache=draw(st.sampled_from(ACHES)),
-        on_target=draw(st.sampled_from([True, True, False, None])),
-        performance=draw(PERFORMANCES),
-        cut=draw(st.none() | st.builds(LastCut, st.integers(0, 14), st.integers(4, 16))),
-        declined=draw(DECLINES),
+def muscle_facts(muscle: Muscle) -> st.SearchStrategy[MuscleFacts]:
+    ready = st.builds(
+        replace,
+        st.just(replace(CHEST, muscle=muscle)),
+        rank=st.integers(1, 2),
+        target=st.integers(4, 15),
+        performance=st.sampled_from([None, FLAT, DOWN]),
+        ache=st.sampled_from([None, None, *Ache]),
     )
+    other = st.builds(
+        MuscleFacts,
+        muscle=st.just(muscle),
+        rank=st.integers(1, 2),
+        target=st.integers(0, 24),
+        weekly_sets=st.sampled_from([0.0, 6.5, 12.0, 20.0]),
+        floor=st.sampled_from([4, 0, 6]),
+        ceiling=st.sampled_from([16, 9, 24]),
+        weeks_since_change=st.sampled_from([3, 8, 1]),
+        ache=st.sampled_from([None, None, None, *Ache]),
+        on_target=st.sampled_from([True, True, True, False, None]),
+        performance=PERFORMANCES,
+        cut=CUTS,
+        declined=DECLINES,
+    )
+    return st.one_of(ready, ready, other)
 
 
-@st.composite
-def histories(draw: st.DrawFn) -> list[CheckIn]:
-    answers = draw(st.lists(ANSWERS, max_size=6))
-    return [CheckIn(week=NOW - timedelta(weeks=i), answers=each) for i, each in enumerate(answers, start=1)]
-
-
-WEEKS = st.builds(
+HISTORIES = st.lists(ANSWERS, min_size=1, max_size=4).map(
+    lambda weeks: [CheckIn(week=NOW - timedelta(weeks=i), answers=each) for i, each in enumerate(weeks, start=1)]
+)
+QUIET_WEEKS = st.builds(replace, st.just(GOOD_WEEK), lifts_under=st.sampled_from([0, 2]), declined=DECLINES)
+OTHER_WEEKS = st.builds(
     WeekFacts,
     beside_past=st.none(),
     check_ins=st.integers(1, 9),
-    ill=st.sampled_from([False, False, False, True]),
-    warned=st.sampled_from([False, False, False, True]),
-    done_share=st.sampled_from([None, 0.3, 0.7, 0.9, 1.0, 1.0]),
+    ill=st.booleans(),
+    warned=st.booleans(),
+    done_share=st.sampled_from([1.0, None, 0.3, 0.7]),
     lifts_under=st.integers(0, 3),
-    relief_asked=st.sampled_from([False, False, False, True]),
-    weeks_since_reduced=st.none() | st.integers(0, 6),
-    mass_change_per_week=st.none() | st.sampled_from([-0.01, 0.0]),
+    relief_asked=st.booleans(),
+    weeks_since_reduced=st.sampled_from([None, 1, 6]),
+    mass_change_per_week=st.sampled_from([None, -0.01, 0.0]),
     tags=st.frozensets(st.sampled_from(Tag), max_size=1),
     declined=DECLINES,
 )
-MUSCLES = st.tuples(muscle_facts(Muscle.CHEST), muscle_facts(Muscle.LATS), muscle_facts(Muscle.QUADRICEPS))
+WEEKS = st.one_of(QUIET_WEEKS, QUIET_WEEKS, OTHER_WEEKS)
+MUSCLES = st.tuples(muscle_facts(Muscle.CHEST), muscle_facts(Muscle.LATS))
 
 
 def with_check_in(week: WeekFacts, check_in: CheckIn, past: list[CheckIn]) -> WeekFacts:
@@ -443,7 +453,7 @@ def with_check_in(week: WeekFacts, check_in: CheckIn, past: list[CheckIn]) -> We
     )
 
 
-@given(WEEKS, MUSCLES, histories(), ANSWERS, st.data())
+@given(WEEKS, MUSCLES, HISTORIES, ANSWERS, st.data())
 def test_worse_answers_never_yield_more_work(
     week: WeekFacts,
     muscles: tuple[MuscleFacts, ...],
@@ -464,7 +474,7 @@ def test_worse_answers_never_yield_more_work(
         assert less.sets <= more.sets
 
 
-@given(WEEKS, MUSCLES, histories(), ANSWERS)
+@given(WEEKS, MUSCLES, HISTORIES, ANSWERS)
 def test_advice_stays_within_its_bounds(
     week: WeekFacts, muscles: tuple[MuscleFacts, ...], past: list[CheckIn], answers: dict[Item, int]
 ) -> None:
@@ -481,7 +491,7 @@ def test_advice_stays_within_its_bounds(
     assert sum(advice.change > 0 for advice in advices) <= 1
 
 
-@given(WEEKS, MUSCLES, histories(), ANSWERS, st.permutations(range(3)))
+@given(WEEKS, MUSCLES, HISTORIES, ANSWERS, st.permutations(range(2)))
 def test_the_same_history_gives_the_same_advice_in_whatever_order_it_comes(
     week: WeekFacts,
     muscles: tuple[MuscleFacts, ...],
@@ -497,7 +507,7 @@ def test_the_same_history_gives_the_same_advice_in_whatever_order_it_comes(
     assert list(again) == [advices[i] for i in order]
 
 
-@given(WEEKS, MUSCLES, histories(), ANSWERS)
+@given(WEEKS, MUSCLES, HISTORIES, ANSWERS)
 def test_every_trace_ends_with_a_rule_that_applies(
     week: WeekFacts, muscles: tuple[MuscleFacts, ...], past: list[CheckIn], answers: dict[Item, int]
 ) -> None:

@@ -1,11 +1,13 @@
 """What every engine must do alike: lifters, sessions, sets, exercises, estimates, records and questions."""
 
+from collections.abc import Sequence
 from dataclasses import fields, replace
 from datetime import UTC, date, datetime, timedelta
+from functools import partial
 
 import pytest
 
-from core.application.ports import Checkpoint, CountedRow, SessionEstimate, Store
+from core.application.ports import AskedQuestion, Checkpoint, CountedRow, SessionEstimate, Store, UnitOfWork
 from core.domain.exercises import Basis, Equipment, Exercise, Muscle, Pattern, catalogue
 from core.domain.profile import Address, Consent, Lifter
 from core.domain.sessions import Session
@@ -551,7 +553,11 @@ def test_every_field_of_an_own_exercise_is_kept(store: Store) -> None:
 def test_any_exercise_of_the_catalogue_can_be_kept_as_ones_own(store: Store) -> None:
     lifter = new_lifter(store)
 
-    done(store, lambda work: [work.exercises.add(lifter.id, each) for each in catalogue()])
+    def keep(work: UnitOfWork) -> None:
+        for each in catalogue():
+            work.exercises.add(lifter.id, each)
+
+    done(store, keep)
 
     kept = done(store, lambda work: work.exercises.all(lifter.id))
     assert list(kept) == sorted(catalogue(), key=lambda each: each.name)
@@ -560,7 +566,7 @@ def test_any_exercise_of_the_catalogue_can_be_kept_as_ones_own(store: Store) -> 
 def test_an_own_exercise_told_again_is_replaced_and_is_nobody_elses(store: Store) -> None:
     lifter, other = new_lifter(store), new_lifter(store, KIM)
     [first, second] = list(catalogue())[:2]
-    second = replace(second, name=first.name)
+    second = replace(second, name=first.name, variation_of=None, ratio=None)
 
     done(store, lambda work: work.exercises.add(lifter.id, first))
     done(store, lambda work: work.exercises.add(lifter.id, second))
@@ -576,7 +582,7 @@ def test_the_state_of_a_family_is_written_replaced_and_deleted(store: Store) -> 
     lifter = new_lifter(store)
     seen: list[str | None] = []
     for state in ("a", "b", None, None):
-        done(store, lambda work, state=state: work.estimates.save_state(lifter.id, "bench press", state))
+        done(store, partial(_save_state, lifter, state))
         seen.append(done(store, lambda work: work.estimates.state(lifter.id, "bench press")))
 
     other = done(store, lambda work: work.estimates.state(lifter.id, "squat"))
@@ -590,10 +596,13 @@ def test_the_last_checkpoint_is_the_newest_not_after_an_instant(store: Store) ->
     points = [
         Checkpoint(session_id=new_session(store, lifter).id, at=minutes(at), state=f"before {at}") for at in (0, 10, 20)
     ]
-    for point in reversed(points):
-        done(store, lambda work, point=point: work.estimates.checkpoint(lifter.id, "bench press", point))
     again = replace(points[0], at=minutes(1), state="anew")
-    done(store, lambda work: work.estimates.checkpoint(lifter.id, "bench press", again))
+
+    def keep(work: UnitOfWork) -> None:
+        for point in (*reversed(points), again):
+            work.estimates.checkpoint(lifter.id, "bench press", point)
+
+    done(store, keep)
 
     with store.read() as work:
         assert work.estimates.last_checkpoint(lifter.id, "bench press") == points[2]
@@ -648,7 +657,7 @@ def test_records_are_written_replaced_and_deleted(store: Store) -> None:
     lifter = new_lifter(store)
     seen: list[str | None] = []
     for table in ("5: 80 kg", "5: 82.5 kg\n3: 90 kg", None):
-        done(store, lambda work, table=table: work.records.save(lifter.id, "bench press", table))
+        done(store, partial(_save_records, lifter, table))
         seen.append(done(store, lambda work: work.records.table(lifter.id, "bench press")))
 
     assert seen == ["5: 80 kg", "5: 82.5 kg\n3: 90 kg", None]
@@ -670,8 +679,7 @@ def test_a_question_is_kept_whole_and_found_by_its_id(store: Store) -> None:
 def test_open_questions_come_newest_first_without_the_answered(store: Store) -> None:
     lifter, other = new_lifter(store), new_lifter(store, KIM)
     first, second, third = (asked(lifter, question_id=f"q{each}", at=minutes(each)) for each in (1, 2, 3))
-    for question in (first, second, third, asked(other, question_id="q4")):
-        done(store, lambda work, question=question: work.questions.ask(question))
+    done(store, partial(_ask, [first, second, third, asked(other, question_id="q4")]))
 
     done(store, lambda work: work.questions.answer("q2", 1))
 
@@ -681,15 +689,27 @@ def test_open_questions_come_newest_first_without_the_answered(store: Store) -> 
 
 def test_withdrawing_deletes_the_open_questions_about_one_message(store: Store) -> None:
     lifter = new_lifter(store)
-    for number, key in enumerate(("m1", "m1", "m2")):
-        question = asked(lifter, question_id=f"q{number}", key=key)
-        done(store, lambda work, question=question: work.questions.ask(question))
+    keys = ("m1", "m1", "m2")
+    done(store, partial(_ask, [asked(lifter, question_id=f"q{number}", key=key) for number, key in enumerate(keys)]))
     done(store, lambda work: work.questions.answer("q0", 0))
 
     done(store, lambda work: work.questions.withdraw(lifter.id, "m1"))
 
     assert [each.id for each in done(store, lambda work: work.questions.open(lifter.id))] == ["q2"]
     assert done(store, lambda work: work.questions.get("q0")) is not None
+
+
+def _save_state(lifter: Lifter, state: str | None, work: UnitOfWork) -> None:
+    work.estimates.save_state(lifter.id, "bench press", state)
+
+
+def _save_records(lifter: Lifter, table: str | None, work: UnitOfWork) -> None:
+    work.records.save(lifter.id, "bench press", table)
+
+
+def _ask(questions: Sequence[AskedQuestion], work: UnitOfWork) -> None:
+    for question in questions:
+        work.questions.ask(question)
 
 
 def _estimated(

@@ -1,0 +1,203 @@
+"""Parts: which numbers of a text belong to which exercise, named before or behind them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from core.domain.commands import Doubt
+from core.domain.problems import ProblemKind
+from core.notation.doubts import Doubts, Refused
+from core.notation.naming import Namer, Place
+from core.notation.pieces import Break, Gap, Mark, Named, Number, Piece, Words
+
+
+@dataclass(slots=True)
+class Part:
+    """Numbers that belong to one exercise.
+
+    Args:
+        named: The exercise; None if none was named.
+        pieces: What belongs to it.
+        gap: What parts it from the part before.
+
+    """
+
+    named: Named | None
+    pieces: list[Piece]
+    gap: Gap = Gap.BLANK
+
+
+@dataclass(slots=True)
+class _Block:
+    named: Named | None
+    pieces: list[Piece] = field(default_factory=list)
+    before: Gap = Gap.BLANK
+
+
+def parts(pieces: Sequence[Piece], namer: Namer, doubts: Doubts) -> list[Part]:
+    """Parts of a text, in order; a part without a name of its own belongs to the exercise before it.
+
+    Raises:
+        Refused: a name has no numbers, or words mean nothing.
+
+    """
+    found: list[Part] = []
+    heading: Named | None = None
+    current: Named | None = None
+    for line, gap in _lines(pieces):
+        blocks = _blocks(line, namer, heading=heading is not None or current is not None)
+        if not blocks:
+            continue
+        names = [block for block in blocks if block.named is not None]
+        if len(names) == len(blocks):
+            heading = _one_name(names, heading)
+            continue
+        if heading is not None and blocks[0].named is not None:
+            _refuse_unused(heading)
+        first = heading or current
+        for part in _assigned(blocks, first, doubts):
+            if heading is not None and part.named is None:
+                part.named = heading
+            if not found or part.named is not None or part.pieces:
+                part.gap = gap if part.gap is Gap.BLANK else part.gap
+                found.append(part)
+                current = part.named or current
+        heading = None
+    if heading is not None and found:
+        _refuse_unused(heading)
+    if heading is not None:
+        found.append(Part(heading, []))
+    return found
+
+
+def _lines(pieces: Sequence[Piece]) -> list[tuple[list[Piece], Gap]]:
+    """Pieces between line breaks and semicolons, with what stands before each."""
+    lines: list[tuple[list[Piece], Gap]] = [([], Gap.LINE)]
+    for piece in pieces:
+        if isinstance(piece, Break) and piece.gap in (Gap.STRONG, Gap.LINE):
+            lines.append(([], piece.gap))
+        else:
+            lines[-1][0].append(piece)
+    return [(line, gap) for line, gap in lines if line]
+
+
+def _blocks(line: Sequence[Piece], namer: Namer, *, heading: bool) -> list[_Block]:
+    """Names and the numbers between them, in turn."""
+    counted = [isinstance(piece, Number) for piece in line]
+    numbers_behind = [False] * len(line)
+    seen = False
+    for place in range(len(line) - 1, -1, -1):
+        numbers_behind[place] = seen
+        seen = seen or counted[place]
+    blocks: list[_Block] = []
+    gap = Gap.BLANK
+    has_name = False
+    numbers_before = False
+    for place, piece in enumerate(line):
+        if isinstance(piece, Words):
+            named = _name(piece, namer, before=numbers_before, behind=numbers_behind[place], has_name=has_name, gap=gap)
+            if named is None:
+                continue
+            if blocks and blocks[-1].named is not None and blocks[-1].named.exercise == named.exercise:
+                continue
+            has_name = True
+            blocks.append(_Block(named, before=gap))
+            gap = Gap.BLANK
+            continue
+        if isinstance(piece, Break) and (not blocks or blocks[-1].named is not None or not numbers_behind[place] or _name_follows(line, place)):
+            gap = piece.gap if piece.gap.value > gap.value else gap
+            continue
+        numbers_before = numbers_before or isinstance(piece, Number)
+        if not blocks or blocks[-1].named is not None:
+            blocks.append(_Block(None, before=gap))
+            gap = Gap.BLANK
+        elif gap is not Gap.BLANK:
+            blocks[-1].pieces.append(Break(gap, piece.start, piece.start))
+            gap = Gap.BLANK
+        blocks[-1].pieces.append(piece)
+    return [block for block in blocks if block.named is not None or _says(block)]
+
+
+def _name_follows(line: Sequence[Piece], place: int) -> bool:
+    return place + 1 < len(line) and isinstance(line[place + 1], Words)
+
+
+def _says(block: _Block) -> bool:
+    return any(not isinstance(piece, Break) for piece in block.pieces)
+
+
+def _name(run: Words, namer: Namer, *, before: bool, behind: bool, has_name: bool, gap: Gap) -> Named | None:
+    if behind:
+        place = Place.BETWEEN if before else Place.BEFORE
+    else:
+        place = Place.BEHIND if before else Place.ALONE
+    return namer.named(run, place, has_name=has_name, parted=gap is not Gap.BLANK)
+
+
+def _one_name(names: Sequence[_Block], heading: Named | None) -> Named | None:
+    if heading is not None:
+        _refuse_unused(heading)
+    if len(names) > 1 and names[0].named is not None:
+        _refuse_unused(names[0].named)
+    return names[0].named
+
+
+def _refuse_unused(named: Named) -> None:
+    raise Refused(ProblemKind.WORD_LEFT_OVER, named.start, named.end)
+
+
+def _assigned(blocks: Sequence[_Block], first: Named | None, doubts: Doubts) -> list[Part]:
+    if blocks[0].named is not None:
+        return _named_before(blocks)
+    if len(blocks) == 1:
+        return [Part(None, blocks[0].pieces)]
+    if len(blocks) == 2:
+        return [Part(blocks[1].named, blocks[0].pieces)]
+    before, behind = blocks[1].before, blocks[2].before
+    if before.value > behind.value:
+        return [Part(None, blocks[0].pieces), *_named_before(blocks[1:])]
+    if before.value == behind.value and len(blocks) % 2 and blocks[1].named is not None:
+        name = blocks[1].named
+        way = doubts.value(Doubt.NAME, "name stands", ["behind", "before"], start=name.start, end=name.end)
+        if way == "before":
+            return [Part(None, blocks[0].pieces), *_named_before(blocks[1:])]
+    return _named_behind(blocks)
+
+
+def _named_before(blocks: Sequence[_Block]) -> list[Part]:
+    found: list[Part] = []
+    waiting: _Block | None = None
+    for block in blocks:
+        if block.named is not None:
+            if waiting is not None and waiting.named is not None:
+                _refuse_unused(waiting.named)
+            waiting = block
+        else:
+            found.append(Part(waiting.named if waiting else None, block.pieces, waiting.before if waiting else block.before))
+            waiting = None
+    if waiting is not None and waiting.named is not None:
+        if found and found[-1].named is not None and found[-1].named.exercise == waiting.named.exercise:
+            return found
+        raise Refused(ProblemKind.WORD_LEFT_OVER, waiting.named.start, waiting.named.end)
+    return found
+
+
+def _named_behind(blocks: Sequence[_Block]) -> list[Part]:
+    """`80x5 bench 60x10 row`; numbers behind the last name belong to it too."""
+    found: list[Part] = []
+    waiting: _Block | None = None
+    for block in blocks:
+        if block.named is None:
+            waiting = block
+        elif waiting is not None:
+            found.append(Part(block.named, waiting.pieces, waiting.before))
+            waiting = None
+        else:
+            _refuse_unused(block.named)
+    if waiting is not None:
+        found.append(Part(found[-1].named if found else None, waiting.pieces, Gap.COMMA))
+    return found
+
+
+def marks_only(pieces: Sequence[Piece]) -> bool:
+    """Whether nothing but marks is there."""
+    return all(isinstance(piece, (Mark, Break)) for piece in pieces)

@@ -1,0 +1,129 @@
+"""Signs: words that may mean an emergency, an injury or a danger, found in any text before anything else is read."""
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
+from typing import NamedTuple
+
+from rapidfuzz.distance import OSA
+
+from core.domain.commands import Sign, Warned
+from core.notation.sign_rules import HARMLESS, PRESSING, RULES, SPELT
+from core.notation.tokens import Kind, Text, Token
+from core.notation.vocabulary import COMMENTS, FILLERS
+
+SHORTEST_MISSPELT = 4
+"""Shortest word that is taken for a misspelt sign. [characters]"""
+
+_PARTING = frozenset({Kind.SEMICOLON, Kind.LINE, Kind.COMMA})
+
+_DENIAL_REACH = 40
+"""How far back words that deny a sign are looked for. [characters]"""
+
+
+class _Rule(NamedTuple):
+    sign: Sign
+    doubtful: bool
+    rest: re.Pattern[str]
+
+
+def signs_in(text: Text, tokens: Sequence[Token]) -> tuple[Warned, ...]:
+    """Warning signs of a text, the most pressing first; one of each kind.
+
+    Words are compared, not meanings: `no pain` and `chest day` are passed over, `chest hurts` is not. The signs are those
+    of the hospital lists in the sense of the ACSM's and of CDC/NIOSH on rhabdomyolysis; the words for them are our own.
+    """
+    words: list[str] = []
+    places: list[tuple[int, int]] = []
+    headed: list[int] = []
+    for token in tokens:
+        kind = token.kind
+        if kind is Kind.WORD:
+            word = _normal(token.text)
+            if word in _BY_HEAD:
+                headed.append(len(words))
+            words.append(word)
+        elif kind in _PARTING or token.text in _STOPS:
+            words.append("|")
+        elif kind is Kind.NUMBER:
+            words.append("0")
+        else:
+            continue
+        places.append((token.start, token.end))
+    return _found(text, words, places, headed) if headed else ()
+
+
+def _found(
+    text: Text, words: Sequence[str], places: Sequence[tuple[int, int]], headed: Sequence[int]
+) -> tuple[Warned, ...]:
+    joined = " ".join(words)
+    ends: list[int] = []
+    at = 0
+    for word in words:
+        at += len(word)
+        ends.append(at)
+        at += 1
+    found: dict[Sign, Warned] = {}
+    for place in headed:
+        for sign, doubtful, rest in _BY_HEAD[words[place]]:
+            known = found.get(sign)
+            if known is not None and (doubtful or not known.doubtful):
+                continue
+            match = rest.match(joined, ends[place])
+            if match is None or _denied(joined, ends[place] - len(words[place])):
+                continue
+            last = place + match.group().count(" ")
+            found[sign] = Warned(sign, text.span(places[place][0], places[last][1]), doubtful)
+    ordered = sorted(found.values(), key=lambda warned: (warned.doubtful, PRESSING.index(warned.sign)))
+    return tuple(_without_covered(ordered))
+
+
+def _denied(joined: str, at: int) -> bool:
+    return _DENIAL.search(joined, max(0, at - _DENIAL_REACH), at) is not None
+
+
+def _without_covered(found: Sequence[Warned]) -> Iterator[Warned]:
+    # `chest pain` is no pain question besides: a plainer sign that shares its place with a graver one is left out.
+    for warned in found:
+        plain = warned.sign in (Sign.PAIN, Sign.TEAR)
+        if plain and any(_overlap(warned, each) for each in found if each.sign is not warned.sign and _graver(each, warned)):
+            continue
+        yield warned
+
+
+def _graver(one: Warned, other: Warned) -> bool:
+    return PRESSING.index(one.sign) < PRESSING.index(other.sign)
+
+
+def _overlap(one: Warned, other: Warned) -> bool:
+    return one.span.start < other.span.end and other.span.start < one.span.end
+
+
+@lru_cache(maxsize=4096)
+def _normal(word: str) -> str:
+    plain = word.replace("'", "")
+    if len(plain) < SHORTEST_MISSPELT or plain in _BY_HEAD or plain in FILLERS or plain in COMMENTS or plain in HARMLESS:
+        return plain
+    for key in SPELT:
+        if abs(len(key) - len(plain)) <= 1 and key[0] == plain[0] and OSA.distance(plain, key, score_cutoff=1) <= 1:
+            return key
+    return plain
+
+
+def _by_head() -> Mapping[str, Sequence[_Rule]]:
+    found: dict[str, list[_Rule]] = {}
+    for sign, doubtful, heads, rest in RULES:
+        rule = _Rule(sign, doubtful, re.compile(rf"(?:{rest})(?= |$)" if rest else r"(?= |$)"))
+        for head in heads.split():
+            found.setdefault(head, []).append(rule)
+    return found
+
+
+_BY_HEAD = _by_head()
+
+_STOPS = frozenset({".", "!", "?"})
+
+_DENIAL = re.compile(
+    r"(?:^| )(?:no|not|without|didnt|doesnt|dont|isnt|wasnt|never|zero|nothing|wont|hasnt|havent)"
+    r"(?: (?:any|feel|have|had|more|longer|a|even|my|the|really|at|all|felt|chest|shoulder|elbow|back|knee|wrist|hip))* $"
+)
