@@ -1,10 +1,12 @@
 """Options that every command takes, and what they open: the store, the clock, the lifter."""
 
 import secrets
+import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from getpass import getuser
+from io import TextIOWrapper
 from pathlib import Path
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -50,6 +52,10 @@ def options(command: Callable[..., None]) -> Callable[..., None]:  # type: ignor
 def program(context: click.Context, db: str | None, name: str | None, clock: str | None) -> None:
     """A training companion in a chat: text a set, get the next decision."""
     context.obj = (db, name, clock)
+    for stream in (sys.stdin, sys.stdout, sys.stderr):
+        # What is typed or piped may hold any bytes; none of them may end the program.
+        if isinstance(stream, TextIOWrapper):
+            stream.reconfigure(encoding="utf-8", errors="replace")
 
 
 class RunningClock:

@@ -25,11 +25,25 @@ class DaysAgo:
 
 
 @dataclass(frozen=True, slots=True)
+class DayOfYear:
+    """A day told without its year (`3 jan`): the last such day that is not still to come.
+
+    Args:
+        month: 1 to 12.
+        day: 1 to 31; a day that some year has.
+
+    """
+
+    month: int
+    day: int
+
+
+@dataclass(frozen=True, slots=True)
 class LogSets:
     """Log sets, on a told day or now."""
 
     sets: tuple[SetRead, ...]
-    day: date | DaysAgo | None = None
+    day: date | DaysAgo | DayOfYear | None = None
 
 
 NOTHING_CHANGED = SetRead()
@@ -61,6 +75,11 @@ class Done:
     """Close the session, with its effort from 0 to 10 if told."""
 
     effort: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class AsPlanned:
+    """Log the planned sets as they were planned (canonical text `did it`)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,6 +234,7 @@ Command = (
     | Undo
     | Fix
     | Done
+    | AsPlanned
     | Week
     | Max
     | History

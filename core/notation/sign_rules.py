@@ -31,8 +31,8 @@ HARMLESS = frozenset(
 """Words that are one letter away from those and mean something else."""
 
 # Up to three, or two, words between two others; `|` stands for a comma, a stop or a line break and is no word.
-_GAP = r"(?: \w+){0,3}? "
-_NEAR = r"(?: \w+){0,2}? "
+_GAP = r"(?: \w++){0,3}? "
+_NEAR = r"(?: \w++){0,2}? "
 
 _HURTS = r"(?:pain|pains|painful|hurt|hurts|hurting|hurted|ache|aches|aching|achy|pressure|crushing|squeezing|stabbing|stabs)"
 _TIGHT = r"(?:tight|tightness|heaviness|burning|burns|discomfort|sore|soreness|flutters?|fluttering|racing|pounding|cramps?|weird|funny)"
@@ -47,7 +47,7 @@ _BODY_HEADS = (
     "forearms hand hands finger fingers foot feet rib ribs trap traps delt delts cuff abs stomach toe toes thumb thumbs "
     "achilles shin shins joint joints"
 )
-_MINE = r"(?: (?:my|the|left|right|lower|upper|front|rear|one|both|either|any|a|its))*"
+_MINE = r"(?: (?:my|the|left|right|lower|upper|front|rear|one|both|either|any|a|its)){0,4}"
 _CHEST = "chest sternum breastbone heart"
 _OF_CHEST = r"(?:chest|sternum|breastbone|heart)(?! (?:day|press|fly|flye|dip|dips|pump|machine|row|supported|workout|exercises?))"
 # What makes of the chest an exercise or a day of training.
@@ -56,7 +56,7 @@ _NO_EXERCISE = (
     r"exercises?|session|rows?|work|muscles?|and back|and tri|and triceps|rate|0))"
 )
 _CANT = "cant cannot couldnt barely hardly unable"
-_TOLD = r"(?: (?:not|even|really|properly|to|breathe))*"
+_TOLD = r"(?: (?:not|even|really|properly|to)){0,3}"
 
 RULES: tuple[tuple[Sign, bool, str, str], ...] = (
     # sign, doubtful, words it may begin with, what follows
@@ -100,12 +100,12 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
     (
         Sign.BREATH,
         False,
-        f"{_CANT} could can",
-        rf"{_TOLD}(?: barely| hardly| not)?{_TOLD} (?:breathe|breath|breathing|catch my breath|get (?:any |enough )?air)(?<!could breathe)",
+        _CANT,
+        rf"{_TOLD} (?:breathe|breath|breathing|catch my breath|get (?:any |enough )?air)",
     ),
     (Sign.BREATH, False, "struggling struggle hard difficult trouble difficulty difficulties", r"(?: to)? (?:breathe|breath|breathing)"),
     (Sign.BREATH, False, "short shortness", r" of breath"),
-    (Sign.BREATH, False, "not", r" breathing"),
+    (Sign.BREATH, False, "not", r" (?:breathing|breathe|breath|able to breathe|getting (?:any |enough )?air)"),
     (Sign.BREATH, True, "out", r" of breath"),
     (Sign.BREATH, True, "breathless gasping wheezing wheezy winded", ""),
     (Sign.NUMBNESS, False, "numb numbness numbing", ""),
@@ -132,11 +132,11 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
         Sign.BAR_ON_NECK,
         False,
         "bar barbell weight",
-        r"(?: \w+){0,2} (?:fell|landed|dropped|crashed|down|stuck|rolled|slipped)(?: \w+){0,3}? (?:neck|throat|chest|face)",
+        r"(?: \w++){0,2} (?:fell|landed|dropped|crashed|down|stuck|rolled|slipped)(?: \w++){0,3}? (?:neck|throat|chest|face)",
     ),
     (Sign.BAR_ON_NECK, False, "bar barbell", r"(?: is| was)? on(?: my| the)? (?:neck|throat)"),
-    (Sign.BAR_ON_NECK, False, "dropped dropping fell landed", r"(?: \w+){0,3}? on(?: my| the)? (?:neck|throat|chest|face)"),
-    (Sign.BAR_ON_NECK, False, "stuck pinned trapped crushed", r" under(?: (?:the|bar|barbell|it))*"),
+    (Sign.BAR_ON_NECK, False, "dropped dropping fell landed", r"(?: \w++){0,3}? on(?: my| the)? (?:neck|throat|chest|face)"),
+    (Sign.BAR_ON_NECK, False, "stuck pinned trapped crushed", r" under(?: (?:the|bar|barbell|it)){0,2}"),
     (Sign.BAR_ON_NECK, True, "bar barbell", r"(?: is| was)? on(?: my| the)? chest"),
     (Sign.BAR_ON_NECK, True, "got", r" (?:pinned|stuck|crushed)"),
     (Sign.SELF_HARM, False, "kill killing harm harming cutting", r" myself"),
@@ -155,7 +155,7 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
         "dark brown cola coke red bloody black tea",
         r"(?: colou?red)? (?:urine|pee|piss|wee)",
     ),
-    (Sign.MUSCLE_BREAKDOWN, False, "urine pee piss peeing", r"(?: \w+){0,2}? (?:dark|brown|cola|coke|red|black|blood)"),
+    (Sign.MUSCLE_BREAKDOWN, False, "urine pee piss peeing", r"(?: \w++){0,2}? (?:dark|brown|cola|coke|red|black|blood)"),
     (Sign.MUSCLE_BREAKDOWN, False, "blood", r" in(?: my)? (?:urine|pee|piss)"),
     (
         Sign.TEAR,
@@ -163,8 +163,8 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
         "tore torn tear ripped ruptured snapped",
         rf"{_MINE} (?:{_BODY}|muscle|tendon|ligament|something|labrum|meniscus)",
     ),
-    (Sign.TEAR, False, _BODY_HEADS, r"(?: is| was| just| may have| might have| has)* (?:tore|torn|ripped|ruptured|snapped|popped)"),
-    (Sign.TEAR, False, "heard felt hear feel", r"(?: \w+){0,2}? (?:pop|snap|rip|tear|crack)"),
+    (Sign.TEAR, False, _BODY_HEADS, r"(?: is| was| just| may have| might have| has){0,3} (?:tore|torn|ripped|ruptured|snapped|popped)"),
+    (Sign.TEAR, False, "heard felt hear feel", r"(?: \w++){0,2}? (?:pop|snap|rip|tear|crack)"),
     (Sign.TEAR, False, "something", r" (?:popped|snapped|tore|ripped|gave|went pop)"),
     (Sign.TEAR, False, "pop popped", rf" in{_MINE} {_BODY}"),
     (Sign.TEAR, False, "tore popped", r"(?! (?:off|up|out|callus|calluses|skin|it|the|a|in|right))"),
@@ -193,7 +193,7 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
         Sign.FAST_CUT,
         False,
         "not havent hadnt without nothing",
-        r"(?: (?:eaten|eat|eating|food|to|anything))+ (?:for|in|since) (?:0|two|three|four|five|days)",
+        r"(?: (?:eaten|eat|eating|food|to|anything)){1,3} (?:for|in|since) (?:0|two|three|four|five|days)",
     ),
     (Sign.PAIN, False, "sharp shooting stabbing", r" pains?"),
     (Sign.PAIN, False, "something", r" (?:sharp|hurts|pulled)"),

@@ -15,6 +15,9 @@ from core.notation.vocabulary import COMMENTS, FILLERS
 SHORTEST_MISSPELT = 4
 """Shortest word that is taken for a misspelt sign. [characters]"""
 
+MOST_TRIED = 400
+"""Most words of one text at which signs are tried; a text that people write has some tens."""
+
 _PARTING = frozenset({Kind.SEMICOLON, Kind.LINE, Kind.COMMA})
 
 _DENIAL_REACH = 40
@@ -40,7 +43,7 @@ def signs_in(text: Text, tokens: Sequence[Token]) -> tuple[Warned, ...]:
         kind = token.kind
         if kind is Kind.WORD:
             word = _normal(token.text)
-            if word in _BY_HEAD:
+            if word in _BY_HEAD and len(headed) < MOST_TRIED:
                 headed.append(len(words))
             words.append(word)
         elif kind in _PARTING or token.text in _STOPS:
@@ -102,7 +105,7 @@ def _overlap(one: Warned, other: Warned) -> bool:
 @lru_cache(maxsize=4096)
 def _normal(word: str) -> str:
     plain = word.replace("'", "")
-    if len(plain) < SHORTEST_MISSPELT or plain in _BY_HEAD or plain in FILLERS or plain in COMMENTS or plain in HARMLESS:
+    if len(plain) < SHORTEST_MISSPELT or plain in _KNOWN or plain in FILLERS or plain in COMMENTS or plain in HARMLESS:
         return plain
     for key in SPELT:
         if abs(len(key) - len(plain)) <= 1 and key[0] == plain[0] and OSA.distance(plain, key, score_cutoff=1) <= 1:
@@ -120,6 +123,8 @@ def _by_head() -> Mapping[str, Sequence[_Rule]]:
 
 
 _BY_HEAD = _by_head()
+
+_KNOWN = frozenset({*_BY_HEAD, *SPELT})
 
 _STOPS = frozenset({".", "!", "?"})
 

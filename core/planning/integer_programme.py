@@ -5,7 +5,7 @@ from collections.abc import Mapping
 import numpy as np
 
 
-_FIXED_TO_GAP = 100.0
+_FIXED_TO_GAP = 20.0
 """How many times the wished gap the fixed cost is. [1]"""
 
 

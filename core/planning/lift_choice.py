@@ -44,14 +44,14 @@ LIFT_COST = 1.0
 RANK_COST = 0.3
 """Cost of each place that an exercise stands behind the first candidate."""
 
-USUAL_SETS_COST = 1.0
+USUAL_SETS_COST = 4.0
 """Cost of each set of the main lift more or fewer than usual."""
-
-GUIDE_COST = 0.2
-"""Cost of each set more or fewer than the first programme gave a muscle on a day."""
 
 LATER_COST = 0.001
 """Cost of a later day: decides between weeks that are as good."""
+
+CANDIDATES_A_DAY = 2
+"""Lifts considered for a muscle on one day, of its candidates. [exercises]"""
 
 NODES = 20
 WITHIN = 1.5
@@ -121,18 +121,14 @@ def role_of(terms: Terms, exercise: Exercise, day: int) -> Role:
 def offered(terms: Terms) -> list[tuple[Exercise, int]]:
     """Exercises that each day may have: the main lift on its days, else those that train a muscle of the day."""
     found: dict[tuple[str, int], tuple[Exercise, int]] = {}
-    targets = {each.muscle for each in terms.wanted}
+    ranks = _ranks(terms)
     for day in terms.days:
         if terms.main_kind(day) is not None:
             found[terms.main.name, day] = terms.main, day
         if day == terms.variation_day:
             found.update({(each.name, day): (each, day) for each in terms.variations})
-        for each in _ordered(terms):
-            here = [(muscle, day) in terms.guide for muscle in each.direct if muscle in targets]
-            pull = each.pattern is Pattern.HORIZONTAL_PULL and any(here)
-            before = terms.previous is not None and (day, each.name) in terms.previous
-            if each is not terms.main and ((here and all(here)) or pull or before):
-                found.setdefault((each.name, day), (each, day))
+        for each in _day_candidates(terms, day, ranks):
+            found.setdefault((each.name, day), (each, day))
     return list(found.values())
 
 
@@ -146,6 +142,7 @@ def lift_choice(terms: Terms) -> dict[tuple[int, str], int]:
     choice.bound()
     choice.aim()
     choice.cover()
+    choice.spread()
     choice.please()
     if terms.previous is not None:
         choice.keep(terms.previous)
@@ -228,34 +225,46 @@ class _Choice:
                 self.programme.row({**{self.used[each.name, day]: 1.0 for each in lifts}, none: 1.0}, low=1.0)
 
     def spread(self) -> None:
-        """Two or three days a muscle, not in a row; sets where the first programme saw them."""
-        terms, programme = self.terms, self.programme
-        targets = {each.muscle for each in terms.wanted}
-        for muscle in _muscles((each for each, _ in self.pairs), direct=False):
-            days: list[int] = []
-            any_days: dict[int, float] = {}
-            for day in terms.days:
-                here = [each for each, when in self.pairs if when == day and hard(terms, each, day)]
-                direct = [self.used[each.name, day] for each in here if muscle in each.direct]
-                trained = programme.variable(high=1.0)
-                for u in direct:
-                    programme.row({trained: 1.0, u: -1.0}, low=0.0)
-                days.append(trained)
-                some = {self.used[each.name, day]: -1.0 for each in here if credit(each, muscle)}
-                if muscle in targets and some:
-                    reached = programme.variable(high=1.0)
-                    programme.row({reached: 1.0, **some}, high=0.0)
-                    any_days[reached] = 1.0
-                if direct and muscle in targets:
-                    own = self._hard([each for each in here if muscle in each.direct], day)
-                    programme.distance(own, to=terms.guide.get((muscle, day), 0), cost=GUIDE_COST)
-            programme.row(dict.fromkeys(days, 1.0), high=MOST_EXPOSURES)
-            if any_days and len(terms.days) >= LEAST_EXPOSURES:
-                few = programme.variable(cost=FEW_EXPOSURES_COST)
-                programme.row({**any_days, few: 1.0}, low=LEAST_EXPOSURES)
-            for place, after in _neighbours(terms.days):
-                both = programme.variable(cost=CONSECUTIVE_COST)
-                programme.row({days[place]: 1.0, days[after]: 1.0, both: -1.0}, high=1.0)
+        """Two or three days a muscle, not in a row; needed only where lifts leave the days of the first programme."""
+        guided = {muscle for muscle, _ in self.terms.guide}
+        for muscle in _muscles((each for each, _ in self.pairs), direct=True):
+            direct = [
+                (self.used[each.name, day], day)
+                for each, day in self.pairs
+                if muscle in each.direct and hard(self.terms, each, day)
+            ]
+            if muscle not in guided or any((muscle, day) not in self.terms.guide for _, day in direct):
+                self._spread(direct)
+        for target in self.terms.wanted:
+            if sum(muscle is target.muscle for muscle, _ in self.terms.guide) < LEAST_EXPOSURES:
+                self._reach(target.muscle)
+
+    def _spread(self, direct: Sequence[tuple[int, int]]) -> None:
+        trained = {day: self.programme.variable(high=1.0) for day in dict.fromkeys(day for _, day in direct)}
+        for u, day in direct:
+            self.programme.row({trained[day]: 1.0, u: -1.0}, low=0.0)
+        if len(trained) > MOST_EXPOSURES:
+            self.programme.row(dict.fromkeys(trained.values(), 1.0), high=MOST_EXPOSURES)
+        for day, one in trained.items():
+            if len(trained) > 1 and (day + 1) % DAYS in trained:
+                both = self.programme.variable(cost=CONSECUTIVE_COST)
+                self.programme.row({one: 1.0, trained[(day + 1) % DAYS]: 1.0, both: -1.0}, high=1.0)
+
+    def _reach(self, muscle: Muscle) -> None:
+        reached: dict[int, float] = {}
+        for day in self.terms.days:
+            some = {
+                self.used[each.name, when]: -1.0
+                for each, when in self.pairs
+                if when == day and credit(each, muscle) and hard(self.terms, each, when)
+            }
+            if some:
+                one = self.programme.variable(high=1.0)
+                self.programme.row({one: 1.0, **some}, high=0.0)
+                reached[one] = 1.0
+        if reached:
+            few = self.programme.variable(cost=FEW_EXPOSURES_COST)
+            self.programme.row({**reached, few: 1.0}, low=min(LEAST_EXPOSURES, len(self.terms.days)))
 
     def please(self) -> None:
         """Liked exercises somewhere in the week."""
@@ -320,12 +329,29 @@ class _Choice:
             found[key] = found.get(key, 0.0) + value
 
 
-def _ordered(terms: Terms) -> list[Exercise]:
-    found: dict[str, Exercise] = {}
+def _day_candidates(terms: Terms, day: int, ranks: Mapping[str, int]) -> list[Exercise]:
+    """Lifts of one day: for each of its muscles the two that suit it best, and those of the week before.
+
+    A lift suits a day whose muscles it trains directly, none of another day; horizontal pulls suit any day of either of
+    their muscles, for presses ask for them.
+    """
+    targets = {each.muscle for each in terms.wanted}
+    muscles = [muscle for muscle, when in terms.guide if when == day]
+    chosen: dict[str, Exercise] = {}
     for target in terms.wanted:
+        fitting: list[tuple[tuple[bool, int, int], Exercise]] = []
         for each in terms.candidates.get(target.muscle, ()):
-            found.setdefault(each.name, each)
-    return list(found.values())
+            if each is terms.main:
+                continue
+            if terms.previous is not None and (day, each.name) in terms.previous:
+                chosen[each.name] = each
+            here = sum(muscle in each.direct for muscle in muscles)
+            suits = here == len(each.direct & targets) or each.pattern is Pattern.HORIZONTAL_PULL
+            if target.muscle in muscles and suits:
+                fitting.append(((each.name not in terms.liked, -here, ranks[each.name]), each))
+        fitting.sort(key=lambda item: item[0])
+        chosen.update({each.name: each for _, each in fitting[:CANDIDATES_A_DAY]})
+    return list(chosen.values())
 
 
 def _ranks(terms: Terms) -> dict[str, int]:
@@ -341,11 +367,3 @@ def _muscles(lifts: Iterable[Exercise], *, direct: bool) -> list[Muscle]:
     for each in lifts:
         found |= each.direct if direct else each.direct | each.indirect
     return [muscle for muscle in Muscle if muscle in found]
-
-
-def _neighbours(days: Sequence[int]) -> list[tuple[int, int]]:
-    """Places of days that follow each other without a day between, over the end of the week too."""
-    if len(days) < 2:
-        return []
-    places = [(place, (place + 1) % len(days)) for place in range(len(days))]
-    return [(one, other) for one, other in places if (days[other] - days[one]) % DAYS == 1]

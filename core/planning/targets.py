@@ -67,8 +67,8 @@ class Target:
 def targets(wishes: Wishes) -> tuple[Target, ...]:
     """Weekly hard sets to aim at, the muscles that matter most first.
 
-    What the lifter does now, else 8 for what matters most and 6 for the rest, between floor and ceiling. A muscle that
-    horizontal pulls train gets at least what the chest gets, for pulls are to be at least as many as presses (cp).
+    What the lifter does now, else 8 for what matters most and 6 for the rest, between floor and ceiling; more where it
+    comes along with another muscle's sets anyway.
     """
     now = dict(wishes.sets_now)
     wanted = [muscle for muscle in wishes.most if muscle not in wishes.left_out]
@@ -79,11 +79,22 @@ def targets(wishes: Wishes) -> tuple[Target, ...]:
         sets = min(max(now.get(muscle, usual), wishes.floor), wishes.ceiling)
         weight = 4.0 - min(place, 2) * 0.5 if muscle in wishes.most else 1.0
         found.append(Target(muscle, sets, weight))
-    chest = max((each.sets for each in found if each.muscle is Muscle.CHEST), default=0.0)
-    return tuple(
-        Target(each.muscle, max(each.sets, chest), each.weight) if each.muscle is Muscle.UPPER_BACK else each
-        for each in found
-    )
+    aims = {each.muscle: each.sets for each in found}
+    for muscle, other, share in _COMES_ALONG:
+        if muscle in aims and other in aims:
+            aims[muscle] = min(max(aims[muscle], share * aims[other]), wishes.ceiling)
+    return tuple(Target(each.muscle, aims[each.muscle], each.weight) for each in found)
+
+
+_COMES_ALONG = (
+    (Muscle.UPPER_BACK, Muscle.CHEST, 1.0),
+    (Muscle.FRONT_SHOULDERS, Muscle.CHEST, 0.5),
+    (Muscle.TRICEPS, Muscle.CHEST, 0.5),
+    (Muscle.REAR_SHOULDERS, Muscle.UPPER_BACK, 0.5),
+    (Muscle.BICEPS, Muscle.UPPER_BACK, 0.5),
+)
+"""Muscle, another one, and what the first gets at least for each set of the other: pulls are to be as many as presses, and
+presses and pulls train the others indirectly. [1]"""
 
 
 def allowed(exercise: Exercise, wishes: Wishes, owned: Owned) -> bool:

@@ -2,8 +2,8 @@
 
 import os
 import signal
-import sys
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 
 from bot.connectors.terminal import CONNECTOR, Terminal
 from bot.dispatch import Dispatch
@@ -48,26 +48,32 @@ class Killer:
                 os.kill(os.getpid(), signal.SIGKILL)
 
 
-def main() -> None:
-    """Text the messages from a number on: `URL FIRST WAY POINT PASS`, WAY being `at once` or `in two steps`."""
-    url, first, way, point, pass_number = sys.argv[1:]
-    killer = Killer(point, int(pass_number))
+def text_messages(url: str, first: int, *, way: str, point: str, pass_number: int, said: Path) -> None:
+    """Text the messages from a number on; answers are printed to the file `said`.
+
+    Args:
+        url: The store.
+        first: Number of the first message.
+        way: `at once`, or `in two steps`: received, then handled.
+        point: Where to die; empty for nowhere.
+        pass_number: Which passing of that point is the last.
+        said: File for the answers.
+
+    """
+    killer = Killer(point, pass_number)
     store = open_store(url, observer=killer)
-    at = START + int(first) * timedelta(minutes=1)
-    dispatch = Dispatch(store, clock=lambda: at, house=House(), observer=killer)
-    terminal = Terminal(dispatch, name=NAME, clock=lambda: at, run="crash", as_json=True, out=sys.stdout)
-    for number in range(int(first), MESSAGES):
-        at = START + number * timedelta(minutes=1)
-        key = key_of(number)
-        event = Arrived(address=ADDRESS, event_key=key, sent_at=at, text=text_of(number), message_key=key)
-        answers = None
-        if way == "in two steps":
-            dispatch.receive([event]).result()
-            answers = dispatch.handle_next(ADDRESS, name=NAME)
-        # Handled before the crash, the same key gives the answer that was stored.
-        terminal.print(dispatch.take(event, name=NAME) if answers is None else answers, said=event.text)
+    at = START + first * timedelta(minutes=1)
+    with said.open("w", encoding="utf-8") as out:
+        dispatch = Dispatch(store, clock=lambda: at, house=House(), observer=killer)
+        terminal = Terminal(dispatch, name=NAME, clock=lambda: at, run="crash", as_json=True, out=out)
+        for number in range(first, MESSAGES):
+            at = START + number * timedelta(minutes=1)
+            key = key_of(number)
+            event = Arrived(address=ADDRESS, event_key=key, sent_at=at, text=text_of(number), message_key=key)
+            answers = None
+            if way == "in two steps":
+                dispatch.receive([event]).result()
+                answers = dispatch.handle_next(ADDRESS, name=NAME)
+            # Handled before the crash, the same key gives the answer that was stored.
+            terminal.print(dispatch.take(event, name=NAME) if answers is None else answers, said=event.text)
     store.close()
-
-
-if __name__ == "__main__":
-    main()

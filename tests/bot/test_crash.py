@@ -2,17 +2,14 @@
 
 import json
 import signal
-import subprocess
-import sys
 from collections import Counter
+from multiprocessing import get_context
 from pathlib import Path
 
 import pytest
 
 from core.storage.unit_of_work import open_store
-from tests.bot.crash_victim import ADDRESS, MESSAGES, load_of, text_of
-
-ROOT = Path(__file__).parents[2]
+from tests.bot.crash_victim import ADDRESS, MESSAGES, load_of, text_messages, text_of
 
 POINTS = ("received", "before commit", "after commit", "before sending", "after sending")
 
@@ -22,18 +19,24 @@ MOST_BETWEEN = 26
 """Passes of a point between two kills. [passes] Ten kills of some twenty messages each: 200 messages in all."""
 
 
-def run(url: str, first: int, *, way: str, point: str, pass_number: int) -> tuple[int, set[str]]:
+PROCESSES = get_context("forkserver")
+"""Starts victims from a process that has everything imported: twenty starts cost the time of one."""
+
+PROCESSES.set_forkserver_preload(["tests.bot.crash_victim"])
+
+
+def run(url: str, first: int, *, way: str, point: str, pass_number: int, said: Path) -> tuple[int | None, set[str]]:
     """Exit code, and the messages that were acknowledged."""
-    done = subprocess.run(
-        [sys.executable, "-m", "tests.bot.crash_victim", url, str(first), way, point, str(pass_number)],
-        cwd=ROOT,
-        capture_output=True,
-        text=True,
-        timeout=60,
-        check=False,
+    process = PROCESSES.Process(
+        target=text_messages,
+        args=(url, first),
+        kwargs={"way": way, "point": point, "pass_number": pass_number, "said": said},
     )
-    assert "Traceback" not in done.stderr
-    return done.returncode, {json.loads(line)["in"] for line in done.stdout.splitlines()}
+    process.start()
+    process.join(timeout=60)
+    told = said.read_text(encoding="utf-8") if said.exists() else ""
+    said.unlink(missing_ok=True)
+    return process.exitcode, {json.loads(line)["in"] for line in told.splitlines()}
 
 
 def stored(url: str) -> Counter[float]:
@@ -50,6 +53,7 @@ def stored(url: str) -> Counter[float]:
 @pytest.mark.parametrize("way", ["at once", "in two steps"])
 def test_a_process_killed_anywhere_loses_no_acknowledged_set_and_stores_none_twice(way: str, tmp_path: Path) -> None:
     url = f"sqlite:///{tmp_path}/rackside.db"
+    said_in = tmp_path / "said"
     acknowledged: set[str] = set()
     killed = 0
 
@@ -57,7 +61,7 @@ def test_a_process_killed_anywhere_loses_no_acknowledged_set_and_stores_none_twi
         point = POINTS[kill % len(POINTS)]
         # A message passes the commit points twice or thrice; odd and even numbers end at each of them.
         passes = MOST_BETWEEN + kill if "commit" in point else MOST_BETWEEN // 2 + kill % 3
-        code, said = run(url, len(acknowledged), way=way, point=point, pass_number=passes)
+        code, said = run(url, len(acknowledged), way=way, point=point, pass_number=passes, said=said_in)
         killed += code == -signal.SIGKILL
         acknowledged |= said
         found = stored(url)
@@ -68,7 +72,7 @@ def test_a_process_killed_anywhere_loses_no_acknowledged_set_and_stores_none_twi
         # One message may be in the log before its answer has left.
         assert len(found) - len(acknowledged) in {0, 1}
 
-    code, said = run(url, len(acknowledged), way=way, point="", pass_number=0)
+    code, said = run(url, len(acknowledged), way=way, point="", pass_number=0, said=said_in)
     acknowledged |= said
 
     assert killed == KILLS_A_POINT * len(POINTS)

@@ -147,6 +147,9 @@ def test_an_answer_that_was_sent_is_marked_so(chat: Chat) -> None:
     assert chat.store.submit(lambda work: len(work.outbox.waiting("replay", limit=10))).result() == 0
 
 
+SECRET = "bench 80x5 wobbly"
+
+
 class OursError(Exception):
     """A fault of ours whose text could hold what a lifter wrote."""
 
@@ -167,7 +170,7 @@ class BrokenUnit:
 
     @property
     def sets(self) -> Sets:
-        raise OursError("bench 80x5 secret")
+        raise OursError(SECRET)
 
     @property
     def exercises(self) -> OwnExercises:
@@ -216,8 +219,8 @@ def test_a_fault_of_ours_is_rolled_back_set_aside_and_apologised_for_once(
     broken = Chat(chat.store, dispatch_on(BrokenStore(chat.store), lambda: NOW))
 
     with caplog.at_level(logging.ERROR, logger="rackside"):
-        answers = broken.say("bench 80x5 secret", key="1")
-    again = broken.say("bench 80x5 secret", key="1")
+        answers = broken.say(SECRET, key="1")
+    again = broken.say(SECRET, key="1")
 
     state, reference = chat.state("1")
     assert state is MessageState.SET_ASIDE
@@ -226,7 +229,7 @@ def test_a_fault_of_ours_is_rolled_back_set_aside_and_apologised_for_once(
     assert chat.store.submit(lambda work: work.lifters.at_address(TOVE)).result() is None
     assert chat.store.submit(lambda work: len(work.outbox.waiting("replay", limit=10))).result() == 1
     assert f"ref {reference}: OursError" in caplog.text
-    assert "secret" not in caplog.text
+    assert SECRET not in caplog.text
 
 
 def test_a_received_event_with_a_fault_of_ours_does_not_hold_up_the_next(chat: Chat) -> None:

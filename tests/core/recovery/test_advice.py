@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import product
 
 import pytest
 from hypothesis import given
@@ -472,6 +473,27 @@ def test_worse_answers_never_yield_more_work(
 
     for less, more in zip(worse, better, strict=True):
         assert less.sets <= more.sets
+
+
+@pytest.mark.parametrize(("chest_sets", "lats_sets"), product([8, 10], [8, 10]))
+@pytest.mark.parametrize(("chest_rank", "lats_rank"), [(1, 2), (2, 1)])
+def test_around_a_week_that_raises_sets_nothing_worse_raises_any_other(
+    chest_sets: int, lats_sets: int, chest_rank: int, lats_rank: int
+) -> None:
+    # Random examples seldom have sets to add, so all the neighbours of such a week are tried.
+    chest = replace(CHEST, target=chest_sets, weekly_sets=float(chest_sets), rank=chest_rank)
+    lats = replace(CHEST, muscle=Muscle.LATS, target=lats_sets, weekly_sets=float(lats_sets), rank=lats_rank)
+    usual = dict.fromkeys(Item, 4)
+    past = [CheckIn(week=NOW - timedelta(weeks=1), answers=usual)]
+    worse_weeks = [usual, *({**usual, item: answer} for item in Item for answer in (1, 2, 3))]
+
+    before = advise(GOOD_WEEK, [chest, lats])
+
+    assert [each.action for each in before].count(Action.ADD) == 1
+    for answers, chest_ache, lats_ache in product(worse_weeks, ACHES, ACHES):
+        week = with_check_in(GOOD_WEEK, CheckIn(week=NOW, answers=answers), past)
+        after = advise(week, [replace(chest, ache=chest_ache), replace(lats, ache=lats_ache)])
+        assert all(less.sets <= more.sets for less, more in zip(after, before, strict=True))
 
 
 @given(WEEKS, MUSCLES, HISTORIES, ANSWERS)
