@@ -13,16 +13,13 @@ from bot.messages import Arrived, Choice, Deleted, Edited, Event, OutgoingMessag
 from bot.rendering.json_data import as_json
 from bot.rendering.replies import House, outgoing
 from core.application.handle import handle
-from core.application.ports import (
+from core.application.ports import Observer, Store, StoreUnavailable, UnitOfWork
+from core.application.rows import (
     InboxRow,
     MessageKind,
     MessageState,
-    Observer,
     OutboxRow,
     OutboxState,
-    Store,
-    StoreUnavailable,
-    UnitOfWork,
 )
 from core.domain.profile import Address
 from core.domain.replies import Fault

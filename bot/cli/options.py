@@ -16,7 +16,11 @@ from tzlocal import get_localzone_name
 from bot.connectors.terminal import CONNECTOR
 from bot.rendering.replies import House
 from bot.settings import Settings, default_db
-from core.application.ports import InboxRow, MessageKind, Store, StoreUnavailable, UnitOfWork
+from core.application.ports import Store, StoreUnavailable, UnitOfWork
+from core.application.rows import (
+    InboxRow,
+    MessageKind,
+)
 from core.application.turn import Turn
 from core.domain.profile import Address, Lifter
 from core.storage.unit_of_work import open_store

@@ -37,12 +37,24 @@ class ReadingObject(TypedDict):
     readings: list[list[SetObject]]
     problem: str | None
     span: list[int] | None
-    choices: list[str]
 
 
-def reading_object(_text: str, reading: Reading) -> ReadingObject:
+def in_short(reading: Reading) -> str:
+    """What a text was read as, in one line for people."""
+    match reading.outcome:
+        case Problem() as problem:
+            return f"problem: {what_is_wrong(problem)}"
+        case Question() as question:
+            return "question: " + "; ".join(canonical(choice.command) for choice in question.choices)
+        case LogSets() as command:
+            return f"sets: {canonical(command)}"
+        case command:
+            return f"command: {canonical(command)}"
+
+
+def reading_object(reading: Reading) -> ReadingObject:
     """What a text was read as."""
-    made = ReadingObject(kind="command", command=None, sets=[], readings=[], problem=None, span=None, choices=[])
+    made = ReadingObject(kind="command", command=None, sets=[], readings=[], problem=None, span=None)
     match reading.outcome:
         case Problem() as problem:
             made["kind"] = "problem"
@@ -52,7 +64,6 @@ def reading_object(_text: str, reading: Reading) -> ReadingObject:
             made["kind"] = "question"
             made["span"] = [question.span.start, question.span.end]
             made["readings"] = [_sets(choice.command) for choice in question.choices]
-            made["choices"] = [canonical(choice.command) for choice in question.choices]
         case LogSets() as command:
             made["kind"] = "sets"
             made["command"] = canonical(command)

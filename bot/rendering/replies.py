@@ -4,41 +4,37 @@ from dataclasses import dataclass
 from typing import assert_never
 
 from bot.messages import Choice, OutgoingMessage
-from bot.rendering import care, help_topics, problems, questions
-from bot.rendering.phone import count, day, estimated, figure, load, sets_by_exercise, sets_in_short
+from bot.rendering import care, help_topics, problems, questions, reviews
+from bot.rendering.phone import count, day, load, sets_by_exercise, sets_in_short
 from core.domain.replies import (
     Acknowledged,
     Asked,
     Done,
     Emergency,
-    EstimateTold,
     Fault,
     Forgotten,
     HelpTold,
-    HistoryTold,
     Logged,
-    MaxTold,
-    MuscleWeek,
     Nothing,
     NothingThere,
     PainAdvice,
     PrivacyTold,
-    RecordTold,
     Refused,
     Reply,
-    SessionClosed,
     SettingsTold,
     TakenBack,
     TapDidNothing,
     TapRefusal,
-    WeekTold,
     Welcome,
 )
-from core.domain.sets import Counted
-from core.domain.units import Unit, from_kg
-
-NOT_COUNTED_TOLD = 3
-"""Reasons of sets that did not count that `week` tells: the rest is in `week --json`."""
+from core.domain.reviews import (
+    HistoryTold,
+    MaxTold,
+    RecordTold,
+    SessionClosed,
+    WeekTold,
+)
+from core.domain.units import Unit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,11 +71,11 @@ def text(reply: Reply, *, house: House) -> str:
         case TakenBack():
             return _taken_back(reply)
         case SessionClosed():
-            return _session(reply)
+            return reviews.session(reply)
         case WeekTold():
-            return _week(reply)
+            return reviews.week(reply)
         case MaxTold():
-            return _maximum(reply)
+            return reviews.maximum(reply)
         case HistoryTold():
             lines = [f"{reply.exercise}, the last {count(len(reply.sessions), 'session')}:"]
             return "\n".join([*lines, *(f"{day(when)}: {sets_in_short(sets)}" for when, sets in reply.sessions)])
@@ -126,11 +122,11 @@ def _logged(reply: Logged) -> str:
     lines += [_record(each) for each in reply.records]
     lines += [f"the {name} record that this held is taken back" for name in reply.taken_back]
     if reply.not_hard is not None:
-        lines.append(f"not a hard set: {why_not(reply.not_hard)}")
+        lines.append(f"not a hard set: {reviews.why_not(reply.not_hard)}")
     several = len(reply.estimates) > 1
-    lines += [(f"{each.exercise}: " if several else "") + estimate(each) for each in reply.estimates]
+    lines += [(f"{each.exercise}: " if several else "") + reviews.estimate(each) for each in reply.estimates]
     if reply.week:
-        lines.append("this week: " + muscles(reply.week))
+        lines.append("this week: " + reviews.muscles(reply.week))
     if reply.unit_assumed:
         lines.append("taken as kg; `units lb` if you load pounds")
     return "\n".join(lines)
@@ -149,107 +145,6 @@ def _record(record: RecordTold) -> str:
     if record.bodyweight:
         weight = f"body mass + {weight}" if record.load.amount > 0 else "body mass"
     return f"record: {weight}, your heaviest {record.exercise} for {count(record.reps, 'rep')} or more"
-
-
-def estimate(told: EstimateTold) -> str:
-    """An estimated maximum in one clause, with its interval."""
-    plus = "+" if told.added_to_body else ""
-    clause = f"est. 1RM {plus}{estimated(told.estimate_kg, told.unit)} {told.unit}"
-    if told.low_kg is not None and told.high_kg is not None:
-        clause += f", {estimated(told.low_kg, told.unit)} to {estimated(told.high_kg, told.unit)}"
-    if told.change_kg is not None:
-        direction = "up" if told.change_kg > 0 else "down"
-        clause += f", {direction} {estimated(abs(told.change_kg), told.unit)} {told.unit} in four weeks"
-    return clause
-
-
-def muscles(week: tuple[MuscleWeek, ...]) -> str:
-    """Hard sets by muscle in one line."""
-    told = sorted(week, key=lambda each: -each.sets)
-    first, *rest = told
-    return ", ".join(
-        [f"{first.muscle} {count(first.sets, 'hard set')}", *(f"{m.muscle} {figure(m.sets)}" for m in rest)]
-    )
-
-
-def why_not(why: Counted) -> str:
-    """Why a set is not a hard set."""
-    match why:
-        case Counted.HARD:
-            return "it counts"
-        case Counted.WARM_UP:
-            return "a warm-up"
-        case Counted.RAMP:
-            return "on the way up"
-        case Counted.TOO_EASY:
-            return "more reps were left than counts"
-        case Counted.TOO_LIGHT:
-            return "light against the session's heaviest"
-        case Counted.TOO_MANY:
-            return "over 30 reps"
-        case Counted.STRENGTH:
-            return "1 or 2 reps are strength practice"
-        case Counted.POWER:
-            return "a power set"
-        case Counted.TIMED:
-            return "a timed hold"
-        case Counted.NOTHING_DONE:
-            return "no rep made"
-        case _:
-            assert_never(why)
-
-
-def _session(reply: SessionClosed) -> str:
-    length = f", {reply.minutes} min" if reply.minutes else ""
-    effort = "" if reply.effort is None else f", effort {figure(reply.effort)} of 10"
-    lines = [f"session of {day(reply.day)} closed{length}{effort}"]
-    by_name = {each.exercise: each for each in reply.estimates}
-    for each in reply.exercises:
-        line = f"{each.exercise} {sets_in_short(each.sets)}"
-        if (told := by_name.get(each.exercise)) is not None:
-            line += f" · {estimate(told)}"
-        lines.append(line)
-    if reply.week:
-        lines.append("this week: " + muscles(reply.week))
-    return "\n".join(lines)
-
-
-def _week(reply: WeekTold) -> str:
-    lines = [f"hard sets, {day(reply.first)} to {day(reply.last)}"]
-    if not reply.sets:
-        return lines[0] + "\nnothing logged yet"
-    told = sorted(reply.muscles, key=lambda each: -each.sets)
-    lines += [f"{each.muscle} {figure(each.sets)} in {count(each.sessions, 'session')}" for each in told]
-    left_out: dict[Counted, int] = {}
-    for each in reply.not_counted:
-        left_out[each.why] = left_out.get(each.why, 0) + 1
-    most = sorted(left_out.items(), key=lambda item: -item[1])[:NOT_COUNTED_TOLD]
-    if most:
-        lines.append("not counted: " + "; ".join(f"{count(number, 'set')}, {why_not(why)}" for why, number in most))
-    return "\n".join(lines)
-
-
-def _maximum(reply: MaxTold) -> str:
-    told = reply.told
-    lines = [f"{told.exercise}: {estimate(told)}"]
-    if told.low_kg is not None:
-        lines[0] += f" ({told.level:.0%} sure)"
-    if reply.weekly is not None and reply.rising is not None:
-        lines.append(f"trend {100 * reply.weekly:+.1f} % a week, {100 * reply.rising:.0f} in 100 that it rises")
-    if reply.rests_on:
-        lines.append("rests most on " + "; ".join(f"{sets_in_short((one,))}" for one in reply.rests_on))
-    if reply.equations:
-        figures = [from_kg(kg, told.unit) for _, kg in reply.equations]
-        lines.append(f"older equations say {round(min(figures))} to {round(max(figures))} {told.unit} from it")
-    if len(reply.history) > 1:
-        first = reply.history[0]
-        lines.append(
-            f"{len(reply.history)} sessions since {day(first.day)}, then {estimated(first.estimate_kg, told.unit)}"
-        )
-    if reply.records:
-        shown = "; ".join(f"{load(each.load)} × {each.reps}" for each in reply.records)
-        lines.append(f"heaviest so far: {shown}")
-    return "\n".join(lines)
 
 
 def _nothing(reply: NothingThere) -> str:
@@ -281,6 +176,8 @@ def _nothing(reply: NothingThere) -> str:
             return "that day has not come yet, so nothing was logged"
         case Nothing.NO_SUCH_EXERCISE:
             return f"`{name}` is no exercise that I know"
+        case Nothing.PLANNED:
+            return "nothing is planned: text the sets\ntry: bench 80x5"
         case Nothing.SUCH_BAR:
             return "a bar weighs 2 to 40 kg (5 to 88 lb)\ntry: bar 20 kg"
         case Nothing.SUCH_ZONE:

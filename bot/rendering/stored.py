@@ -5,8 +5,8 @@ from typing import TypedDict
 from zoneinfo import ZoneInfo
 
 from bot.rendering.phone import sets_by_exercise
-from bot.rendering.replies import why_not
-from core.domain.replies import MaxTold, WeekTold
+from bot.rendering.reviews import why_not
+from core.domain.reviews import MaxTold, WeekTold
 from core.domain.units import Unit, from_kg
 
 DIGITS = 4

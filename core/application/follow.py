@@ -4,11 +4,14 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 
-from core.application.ports import Checkpoint, SessionEstimate
+from core.application.rows import (
+    Checkpoint,
+    SessionEstimate,
+)
 from core.application.standing import Position, Standing, standing_from
 from core.application.turn import Turn
 from core.domain.exercises import Exercise
-from core.domain.replies import RecordTold
+from core.domain.reviews import RecordTold
 from core.domain.sets import Counted, LoggedSet
 from core.domain.units import Load
 from core.strength import estimate as strength

@@ -6,11 +6,16 @@ from datetime import datetime
 from typing import assert_never
 
 from core.application import account, care, correct, log, questions, review
-from core.application.ports import InboxRow, MessageKind, UnitOfWork
+from core.application.ports import UnitOfWork
 from core.application.resolve import session_now
+from core.application.rows import (
+    InboxRow,
+    MessageKind,
+)
 from core.application.turn import Turn
 from core.domain.commands import (
     AllWell,
+    AsPlanned,
     BodyMass,
     BodyMassOff,
     Cancel,
@@ -47,6 +52,8 @@ from core.domain.replies import (
     Ask,
     Emergency,
     Logged,
+    Nothing,
+    NothingThere,
     Refused,
     Reply,
     TapDidNothing,
@@ -188,6 +195,8 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
             return log.log_sets(turn, command, respelt=respelt, sure=sure, weak=weak)
         case Same():
             return log.same(turn, command)
+        case AsPlanned():
+            return [NothingThere(Nothing.PLANNED)]
         case Undo():
             return correct.undo(turn)
         case Fix():

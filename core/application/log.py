@@ -7,16 +7,8 @@ from datetime import date
 from core.application import follow, questions, resolve
 from core.application.turn import Turn
 from core.domain.commands import Cancel, LogSets, Respelt, Same
-from core.domain.replies import (
-    Ask,
-    EstimateTold,
-    Logged,
-    MuscleWeek,
-    Nothing,
-    NothingThere,
-    Option,
-    Reply,
-)
+from core.domain.replies import Ask, Logged, Nothing, NothingThere, Option, Reply
+from core.domain.reviews import EstimateTold, MuscleWeek
 from core.domain.sessions import Session
 from core.domain.sets import Counted, LoggedSet, SetRead
 from core.strength import estimate as strength

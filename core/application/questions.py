@@ -5,7 +5,9 @@ from dataclasses import replace
 from datetime import timedelta
 
 from core.application import resolve
-from core.application.ports import AskedQuestion
+from core.application.rows import (
+    AskedQuestion,
+)
 from core.application.turn import Turn
 from core.domain.commands import (
     AllWell,

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from core.application.turn import Turn
-from core.domain.commands import DaysAgo
+from core.domain.commands import DayOfYear, DaysAgo
 from core.domain.exercises import Equipment, Exercise
 from core.domain.replies import Nothing, NothingThere
 from core.domain.sessions import Session
@@ -47,10 +47,12 @@ def session_now(turn: Turn) -> Session | None:
     return None
 
 
-def told_day(turn: Turn, day: date | DaysAgo) -> date:
+def told_day(turn: Turn, day: date | DaysAgo | DayOfYear) -> date:
     """The date that a told day is for this lifter."""
     if isinstance(day, date):
         return day
+    if isinstance(day, DayOfYear):
+        return _last_such_day(turn.today, day)
     if day.weekday is None:
         return turn.today - timedelta(days=day.days)
     back = (turn.today.weekday() - day.weekday - 1) % DAYS_IN_WEEK + 1
@@ -122,6 +124,18 @@ def moved_kg(exercise: Exercise, load_kg: float, body_mass_kg: float | None) -> 
         return None
     moved = load_kg + exercise.body_share * body_mass_kg
     return moved if moved > 0 else None
+
+
+def _last_such_day(today: date, day: DayOfYear) -> date:
+    # 29 February comes every four years, once in a while every eight.
+    for year in range(today.year, today.year - 9, -1):
+        try:
+            found = date(year, day.month, day.day)
+        except ValueError:
+            continue
+        if found <= today:
+            return found
+    return today
 
 
 def _one(

@@ -6,15 +6,13 @@ from datetime import date
 from core.application import follow, log, resolve
 from core.application.turn import Turn
 from core.domain.commands import Done
-from core.domain.replies import (
+from core.domain.replies import Nothing, NothingThere, Reply
+from core.domain.reviews import (
     EstimateAt,
     ExerciseDone,
     HistoryTold,
     MaxTold,
     NotCounted,
-    Nothing,
-    NothingThere,
-    Reply,
     SessionClosed,
     WeekTold,
 )

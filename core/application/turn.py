@@ -6,7 +6,10 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from functools import cache
 
-from core.application.ports import InboxRow, UnitOfWork
+from core.application.ports import UnitOfWork
+from core.application.rows import (
+    InboxRow,
+)
 from core.application.standing import Standing, standing_from
 from core.domain.exercises import Catalogue, Exercise, catalogue
 from core.domain.profile import Lifter

@@ -50,8 +50,8 @@ class Lifter:
         body_mass_off: They asked never to be asked for it.
         introduced: They were told who runs the bot and what is kept.
         consent: Their word on health data; None while they have not answered.
-        stopped_at: When a warning sign was seen that keeps training suggestions back until a clinician has looked at it;
-            which sign is not kept.
+        stopped_at: When a warning sign was seen that keeps training suggestions back until a clinician has looked;
+            which sign it was is not kept.
 
     """
 

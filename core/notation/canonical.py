@@ -1,8 +1,261 @@
 """Canonical: the one text of each command; reading it gives the command back."""
 
-from core.domain.commands import Command
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import date
+from typing import assert_never
+
+from core.domain.commands import (
+    AllWell,
+    AsPlanned,
+    BodyMass,
+    BodyMassOff,
+    Cancel,
+    Cleared,
+    Command,
+    Consent,
+    DayOfYear,
+    DaysAgo,
+    Done,
+    Fix,
+    ForgetMe,
+    Help,
+    History,
+    LogSets,
+    Max,
+    NewExercise,
+    Pain,
+    Privacy,
+    Same,
+    Settings,
+    Start,
+    Undo,
+    Unwell,
+    UseBar,
+    UseUnit,
+    UseZone,
+    Week,
+)
+from core.domain.exercises import catalogue
+from core.domain.sets import Part, SetRead
+from core.domain.units import Load, Unit
+
+PLAIN_LOAD = 20.0
+"""From here a load needs no word to be told from repetitions. [kg or lb]"""
+
+PLAIN_REPS = 15
+"""Up to here repetitions behind such a load need no word. [repetitions]"""
+
+LOWEST_EXACT_RPE = 7.0
+"""A lower rating is a bound by itself."""
+
+_WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 
 def canonical(command: Command) -> str:
-    """The one text that stands for a command."""
-    return repr(command)
+    """The one text that stands for a command: one line, and reading it gives the command back.
+
+    >>> canonical(Same(times=3, changes=SetRead(reps=6)))
+    'same x3 6 reps'
+
+    """
+    match command:
+        case LogSets(sets=sets, day=day):
+            return _day(day) + _sets(sets)
+        case Fix(sets=sets):
+            return f"fix {_sets(sets)}"
+        case Same(times=times, changes=changes):
+            repeated = "same" if times == 1 else f"same x{times}"
+            return f"{repeated} {_set(changes, 1)}".strip()
+        case Done(effort=effort):
+            return "done" if effort is None else f"done {effort:g}"
+        case Max(exercise=exercise):
+            return f"max {exercise}" if exercise else "max"
+        case History(exercise=exercise):
+            return f"history {exercise}" if exercise else "history"
+        case UseUnit(unit=unit):
+            return f"units {unit}"
+        case BodyMass(mass=mass):
+            return "bw" if mass is None else f"bw {_mass(mass)}"
+        case UseBar(mass=mass):
+            return f"bar {_mass(mass)}"
+        case UseZone(zone=zone):
+            return f"zone {zone}"
+        case Help(topic=topic):
+            return "help" if topic is None else f"help {topic}"
+        case Consent(given=given):
+            return "consent on" if given else "consent off"
+        case ForgetMe(confirmed=confirmed):
+            return "forget me yes" if confirmed else "forget me"
+        case NewExercise(name=name, muscle=muscle):
+            return f"new exercise {name}: {'nowhere' if muscle is None else muscle}"
+        case Unwell(sign=sign):
+            return f"unwell {sign}"
+        case Pain(answer=answer):
+            return f"pain {answer}"
+        case (
+            Undo() | AsPlanned() | Week() | BodyMassOff() | Settings() | Privacy() | Start() | Cleared() | AllWell() | Cancel()
+        ):
+            return _PLAIN[type(command)]
+        case _:
+            assert_never(command)
+
+
+_PLAIN: dict[type, str] = {
+    Undo: "undo",
+    AsPlanned: "did it",
+    Week: "week",
+    BodyMassOff: "bw off",
+    Settings: "settings",
+    Privacy: "privacy",
+    Start: "start",
+    Cleared: "cleared",
+    AllWell: "all well",
+    Cancel: "never mind",
+}
+
+
+def _mass(load: Load) -> str:
+    return f"{_figure(load.amount)} {load.unit}"
+
+
+def _figure(value: float) -> str:
+    """Shortest decimal text of a number, without an exponent."""
+    return f"{value:.6f}".rstrip("0").rstrip(".")
+
+
+def _day(day: date | DaysAgo | DayOfYear | None) -> str:
+    match day:
+        case None:
+            return ""
+        case DaysAgo(days=days, weekday=None):
+            return "yesterday " if days == 1 else f"{days} days ago "
+        case DaysAgo(weekday=weekday):
+            return f"{_WEEKDAYS[weekday or 0]} "
+        case DayOfYear(month=month, day=told):
+            return f"{told} {_MONTHS[month - 1]} "
+        case date():
+            return f"{day.isoformat()} "
+        case _:
+            assert_never(day)
+
+
+def _sets(sets: Sequence[SetRead]) -> str:
+    """Sets in order, equal ones together; a semicolon ends what is said about those before it."""
+    groups: list[str] = []
+    exercise: str | None = None
+    place = 0
+    while place < len(sets):
+        count = _equal(sets, place)
+        one = sets[place + count - 1]
+        shown = replace(one, exercise=None) if place and one.exercise == exercise else one
+        groups.append(_set(shown, count))
+        exercise = one.exercise
+        place += count
+    return "; ".join(groups)
+
+
+def _equal(sets: Sequence[SetRead], place: int) -> int:
+    """How many sets from here can be told as one: equal, or equal but for the effort of the last."""
+    first = sets[place]
+    if first.failed and first.reps:
+        return 1
+    end = place + 1
+    while end < len(sets) and sets[end] == first:
+        end += 1
+    told = first.rir is not None or first.rpe is not None
+    if told and not first.at_least:
+        return 1
+    if told and end < len(sets) and sets[end] == replace(first, at_least=False):
+        low = first.rpe is not None and first.rpe < LOWEST_EXACT_RPE
+        return end - place if low else end - place + 1
+    return end - place
+
+
+def _set(one: SetRead, count: int) -> str:
+    words = [
+        one.exercise or "",
+        "w" if one.warmup else "",
+        _done(one),
+        f"x {count} sets" if count > 1 else "",
+        *_effort(one),
+        "failed" if one.failed and (one.reps or one.seconds is not None) else "",
+        "+ help" if one.helped else "",
+        "max" if one.measured else "",
+    ]
+    parts = _parts(one.parts)
+    return " ".join(word for word in (*words, parts) if word)
+
+
+def _effort(one: SetRead) -> list[str]:
+    words: list[str] = []
+    if one.rir is not None:
+        plus = "+" if one.at_least and one.rpe is None else ""
+        words.append(f"rir {_figure(one.rir)}{plus}")
+    if one.rpe is not None:
+        bound = " or less" if one.at_least and one.rpe >= LOWEST_EXACT_RPE else ""
+        words.append(f"rpe {_figure(one.rpe)}{bound}")
+    return words
+
+
+def _done(one: SetRead) -> str:
+    """Load and what was done with it."""
+    load = _load(one)
+    side = " a side" if one.per_side else ""
+    rests = "".join(f"+{part.reps}" for part in one.parts if part.load is None and part is not _first_drop(one.parts))
+    if one.seconds is not None:
+        told = f"{_figure(one.seconds)} sec"
+        return f"{load} x {told}" if load else told
+    if one.reps is None:
+        if load and load[0].isdigit() and not load.endswith(("side", "plates")) and one.unit is None:
+            return f"load {load}"
+        return load
+    if not load:
+        return f"{one.reps}{rests} reps{side}"
+    catalogued = catalogue().get(one.exercise) if one.exercise else None
+    timed = catalogued is not None and catalogued.timed
+    marked = one.unit is not None or not load[0].isdigit() or one.load_per_side or one.plates
+    plain = (marked or (one.load or 0) >= PLAIN_LOAD) and one.reps <= PLAIN_REPS and not timed and not side
+    if plain:
+        return f"{load} x {one.reps}{rests}"
+    return f"{load} x {one.reps}{rests} reps{side}" if marked else f"load {load} x {one.reps}{rests} reps{side}"
+
+
+def _first_drop(parts: Sequence[Part]) -> Part | None:
+    return next((part for part in parts if part.load is not None), None)
+
+
+def _load(one: SetRead) -> str:
+    unit = f" {one.unit}" if one.unit is not None else ""
+    amount = "" if one.load is None else _figure(abs(one.load))
+    if one.bodyweight:
+        sign = "" if one.load is None else "-" if one.load < 0 else "+"
+        return f"bw{sign}{amount}{unit}"
+    if one.bar:
+        return "bar" if one.load is None else f"bar+{amount}{unit}" + (" a side" if one.load_per_side else "")
+    if one.load is None:
+        return ""
+    if one.plates:
+        return f"{amount} plates"
+    sign = "-" if one.load < 0 else "+" if one.step else ""
+    return f"{sign}{amount}{unit}" + (" a side" if one.load_per_side else "")
+
+
+def _parts(parts: Sequence[Part]) -> str:
+    """Drops; the parts after short rests stand beside the repetitions."""
+    drops = [part for part in parts if part.load is not None]
+    if not drops:
+        return "rest-pause" if len(parts) == 1 else ""
+    rested = next(place for place, part in enumerate(parts) if part.load is not None)
+    told = ["rest-pause"] if rested == 1 else []
+    for place, part in enumerate(parts[rested:], start=rested):
+        if part.load is None:
+            told[-1] += f"+{part.reps}"
+        else:
+            told.append(f"> {_figure(part.load)} x {part.reps}")
+        del place
+    return " ".join(told)
+
+
+UNIT_NAMES = tuple(Unit)

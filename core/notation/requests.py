@@ -97,7 +97,7 @@ def request_in(asking: Asking) -> Answer:
         Refused: it is one, but incomplete or with an impossible value.
 
     """
-    spoken = [token for token in asking.tokens if token.kind in (Kind.WORD, Kind.NUMBER, Kind.CROSS)]
+    spoken = _spoken(asking.tokens)
     if not spoken:
         return Help() if asking.text.folded.strip(" \n/!.") == "?" else None
     words = [token.text.replace("'", "") for token in spoken]
@@ -116,6 +116,21 @@ def request_in(asking: Asking) -> Answer:
     if (verb := _VERBS.get(kept[0].text)) is not None and (command := verb(asking, kept)) is not None:
         return command
     return _about_exercise(asking, kept) or _misspelt(asking, kept)
+
+
+def _spoken(tokens: Sequence[Token]) -> list[Token]:
+    """Words and numbers; `1rm` is one word."""
+    kept: list[Token] = []
+    for token in tokens:
+        if token.kind not in (Kind.WORD, Kind.NUMBER, Kind.CROSS):
+            continue
+        if token.text == "rm" and kept and kept[-1].text == "1" and not token.spaced:
+            one = kept.pop()
+            start = kept.pop().start if kept and kept[-1].text == "e" and not one.spaced else one.start
+            kept.append(Token(Kind.WORD, "1rm", start, token.end, one.spaced))
+        else:
+            kept.append(token)
+    return kept
 
 
 LONGEST_PHRASE = 8
@@ -164,7 +179,7 @@ _PHRASES: Mapping[str, Command] = {
         ("week", "this week", "weekly", "weekly sets", "week sets", "sets this week", "week so far", "hard sets", "weeks", "weekly volume"),
         Week(),
     ),
-    **dict.fromkeys(("max", "1 rm", "e 1 rm", "1rm", "e1rm", "one rep max", "pr", "prs", "estimate", "maxes"), Max()),
+    **dict.fromkeys(("max", "1rm", "one rep max", "pr", "prs", "estimate", "maxes"), Max()),
     **dict.fromkeys(("history", "last", "last time", "last session", "hist", "last workout"), History()),
     **dict.fromkeys(("settings", "setting", "options", "preferences", "config"), Settings()),
     **dict.fromkeys(("privacy", "privacy policy", "data", "who runs this"), Privacy()),

@@ -241,8 +241,12 @@ def _set_s(
     muscle: Muscle, muscles: Sequence[Muscle], candidates: Mapping[Muscle, tuple[Exercise, ...]], pace: Pace
 ) -> float:
     times = [
-        (lift_s(Role.PRESS, lift, sets=4, reps=(MULTI_JOINT if lift.multi_joint else SINGLE_JOINT).top, pace=pace)
-        + pace.change_s) / 4 / _shared(lift, muscles)
+        (
+            lift_s(Role.PRESS, lift, sets=4, reps=(MULTI_JOINT if lift.multi_joint else SINGLE_JOINT).top, pace=pace)
+            + pace.change_s
+        )
+        / 4
+        / _shared(lift, muscles)
         for lift in candidates[muscle]
     ]
     return sum(times) / len(times)

@@ -17,6 +17,9 @@ NO_MAIN_COST = 1000.0
 OVER_COST = 12.0
 """Cost of a set above the tolerance."""
 
+NO_BACK_OFFS_COST = 40.0
+"""Cost of leaving the back-off sets out."""
+
 FEW_EXPOSURES_COST = 10.0
 """Cost of a muscle that is trained on fewer than two days, directly or indirectly."""
 
@@ -103,7 +106,7 @@ def hard(terms: Terms, exercise: Exercise, day: int) -> bool:
 
 
 def back_offs(terms: Terms) -> int:
-    """Back-off sets after the main lift: two where it is trained on one day only. [sets]"""
+    """Back-off sets that may follow the main lift: two where it is trained on one day only. [sets]"""
     return BACK_OFF_SETS if len(terms.kinds) == 1 else 0
 
 
@@ -132,13 +135,32 @@ def offered(terms: Terms) -> list[tuple[Exercise, int]]:
     return list(found.values())
 
 
-def lift_choice(terms: Terms) -> dict[tuple[int, str], int]:
-    """Sets of each chosen exercise by day and name. [sets].
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """Sets of each chosen exercise by day and name, and whether back-off sets follow the main lift. [sets]"""
+
+    sets: Mapping[tuple[int, str], int]
+    with_back_offs: bool
+
+
+def lift_choice(terms: Terms) -> Chosen:
+    """The lifts of each day and their sets.
 
     Never broken: at most 8 direct hard sets of a muscle a session, three days of direct sets a muscle, the minutes, the
-    ceiling, horizontal pulls at least as many as presses. Everything else has a cost, and the least cost is taken.
+    ceiling, horizontal pulls at least as many as presses. The main lift is on its days unless these leave no room for
+    it. Everything else has a cost, and the least cost is taken.
     """
-    choice = _Choice(terms)
+    for main_is_sure in (True, False):
+        choice = choice_programme(terms, main_is_sure=main_is_sure)
+        values = choice.programme.solved(nodes=NODES, within=WITHIN)
+        if values is not None:
+            return choice.chosen(values)
+    return Chosen({}, with_back_offs=False)
+
+
+def choice_programme(terms: Terms, *, main_is_sure: bool) -> "Choice":
+    """The second integer programme, ready to be solved."""
+    choice = Choice(terms, main_is_sure=main_is_sure)
     choice.bound()
     choice.aim()
     choice.cover()
@@ -146,21 +168,34 @@ def lift_choice(terms: Terms) -> dict[tuple[int, str], int]:
     choice.please()
     if terms.previous is not None:
         choice.keep(terms.previous)
-    values = choice.programme.solved(nodes=NODES, within=WITHIN)
-    if values is None:
-        return {}
-    return {(day, name): int(values[x]) for (name, day), x in choice.sets.items() if values[x] >= 1.0}
+    return choice
 
 
 @dataclass(slots=True)
-class _Choice:
+class Choice:
+    """The second integer programme as it is put together.
+
+    Args:
+        terms: What the choice is made from.
+        main_is_sure: The main lift must be on its days.
+        programme: What is solved.
+        pairs: Each exercise with a day it may be on.
+        used: Variables that are 1 where an exercise is on a day.
+        sets: Variables for its sets there. [sets]
+        back_off: Variable that is 1 where back-off sets follow the main lift.
+
+    """
+
     terms: Terms
+    main_is_sure: bool
     programme: Programme = field(default_factory=Programme)
     pairs: list[tuple[Exercise, int]] = field(default_factory=list)
     used: dict[tuple[str, int], int] = field(default_factory=dict)
     sets: dict[tuple[str, int], int] = field(default_factory=dict)
+    back_off: int | None = None
 
     def __post_init__(self) -> None:
+        """Make the variables of each exercise and day."""
         ranks = _ranks(self.terms)
         self.pairs = offered(self.terms)
         for place, (each, day) in enumerate(self.pairs):
@@ -173,6 +208,14 @@ class _Choice:
             self.programme.row({x: 1.0, u: -float(least)}, low=0.0)
             self.programme.row({x: 1.0, u: -float(MOST_SETS)}, high=0.0)
             self.used[each.name, day], self.sets[each.name, day] = u, x
+            if is_main and back_offs(self.terms):
+                self.back_off = self.programme.choice(cost=-NO_BACK_OFFS_COST)
+                self.programme.row({self.back_off: 1.0, u: -1.0}, high=0.0)
+
+    def chosen(self, values: Sequence[float]) -> Chosen:
+        """What the values of the variables say."""
+        sets = {(day, name): int(values[x]) for (name, day), x in self.sets.items() if values[x] >= 1.0}
+        return Chosen(sets, with_back_offs=self.back_off is not None and values[self.back_off] >= 1.0)
 
     def bound(self) -> None:
         """Caps, minutes, ceiling, pulls and presses."""
@@ -206,8 +249,11 @@ class _Choice:
                 standing = {self.used[terms.main.name, day]: 1.0}
                 usual = USUAL_SETS[terms.kinds[day]]
                 programme.distance({self.sets[terms.main.name, day]: 1.0}, to=usual, cost=USUAL_SETS_COST)
-            missing = programme.variable(cost=NO_MAIN_COST, high=1.0)
-            programme.row({**standing, missing: 1.0}, low=1.0)
+            if self.main_is_sure and standing:
+                programme.row(standing, low=1.0)
+            else:
+                missing = programme.variable(cost=NO_MAIN_COST, high=1.0)
+                programme.row({**standing, missing: 1.0}, low=1.0)
         for target in terms.wanted:
             weekly = self._weekly(target.muscle)
             short = programme.variable(cost=SHORT_COST * target.weight)
@@ -300,8 +346,8 @@ class _Choice:
             if not hard(self.terms, each, day):
                 continue
             self._add(found, {self.sets[each.name, day]: 1.0})
-            if each is self.terms.main and back_offs(self.terms):
-                self._add(found, {self.used[each.name, day]: float(back_offs(self.terms))})
+            if each is self.terms.main and self.back_off is not None:
+                self._add(found, {self.back_off: float(back_offs(self.terms))})
         return found
 
     def _weekly(self, muscle: Muscle) -> dict[int, float]:
@@ -318,10 +364,11 @@ class _Choice:
         reps = scheme(role, kind, exercise).top
         each = set_s(reps, exercise, pace) + rest_s(role, exercise, pace)
         once = warm_up_s(role, exercise, pace) - rest_s(role, exercise, pace) + pace.change_s
-        if role is Role.MAIN and back_offs(self.terms):
+        time = {self.used[exercise.name, day]: float(once), self.sets[exercise.name, day]: float(each)}
+        if role is Role.MAIN and self.back_off is not None:
             more = lift_s(Role.BACK_OFF, exercise, sets=back_offs(self.terms), reps=VOLUME.top, pace=pace)
-            once += more + pace.main_rest_s
-        return {self.used[exercise.name, day]: float(once), self.sets[exercise.name, day]: float(each)}
+            time[self.back_off] = float(more + pace.main_rest_s)
+        return time
 
     @staticmethod
     def _add(found: dict[int, float], more: Mapping[int, float]) -> None:

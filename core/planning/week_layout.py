@@ -6,7 +6,7 @@ from core.domain.equipment import Owned
 from core.domain.exercises import Catalogue, Exercise, Muscle
 from core.domain.plans import DayKind, Miss, PlannedLift, PlannedSession, Role, WeekPlan, Wishes
 from core.planning.day_sets import Room, day_sets
-from core.planning.lift_choice import Terms, back_offs, hard, lift_choice, role_of
+from core.planning.lift_choice import Chosen, Terms, back_offs, hard, lift_choice, role_of
 from core.planning.minutes import USUAL_PACE, Pace, lift_s, session_s
 from core.planning.targets import TOLERANCE_ABOVE, TOLERANCE_BELOW, Target, allowed, candidates, credit, targets
 from core.planning.undulation import SCHEMES, USUAL_SETS, VOLUME, day_kinds, pressing_days, scheme, variation_day
@@ -30,9 +30,7 @@ def week_layout(
     return _week(terms, lift_choice(terms))
 
 
-def _terms(
-    wishes: Wishes, owned: Owned, catalogue: Catalogue, previous: WeekPlan | None, pace: Pace
-) -> Terms:
+def _terms(wishes: Wishes, owned: Owned, catalogue: Catalogue, previous: WeekPlan | None, pace: Pace) -> Terms:
     main = catalogue.get(wishes.main)
     if main is None or not owned.offers(main.equipment):
         raise ValueError(f"{wishes.main}: not a main lift that can be done")
@@ -88,7 +86,7 @@ def _main_s(main: Exercise, kind: DayKind | None, pace: Pace) -> int:
     return lift_s(Role.MAIN, main, sets=USUAL_SETS[kind], reps=SCHEMES[kind].top, pace=pace)
 
 
-def _week(terms: Terms, chosen: Mapping[tuple[int, str], int]) -> WeekPlan:
+def _week(terms: Terms, chosen: Chosen) -> WeekPlan:
     lifts = {each.name: each for group in terms.candidates.values() for each in group}
     lifts.update({each.name: each for each in (terms.main, *terms.variations)})
     sessions = []
@@ -96,20 +94,18 @@ def _week(terms: Terms, chosen: Mapping[tuple[int, str], int]) -> WeekPlan:
     for day in terms.days:
         kind = terms.kinds.get(day, DayKind.VOLUME)
         planned = []
-        for (when, name), sets in chosen.items():
+        for (when, name), sets in chosen.sets.items():
             if when != day:
                 continue
             each = lifts[name]
             role = role_of(terms, each, day)
             planned.append(PlannedLift(exercise=name, role=role, sets=sets, scheme=scheme(role, kind, each)))
-            if role is Role.MAIN and back_offs(terms):
-                planned.append(
-                    PlannedLift(exercise=name, role=Role.BACK_OFF, sets=back_offs(terms), scheme=VOLUME)
-                )
-            worth = sets + (back_offs(terms) if role is Role.MAIN else 0)
+            more = back_offs(terms) if role is Role.MAIN and chosen.with_back_offs else 0
+            if more:
+                planned.append(PlannedLift(exercise=name, role=Role.BACK_OFF, sets=more, scheme=VOLUME))
             if hard(terms, each, day):
                 for muscle in each.direct | each.indirect:
-                    muscles[muscle] = muscles.get(muscle, 0.0) + credit(each, muscle) * worth
+                    muscles[muscle] = muscles.get(muscle, 0.0) + credit(each, muscle) * (sets + more)
         planned.sort(key=lambda item: _place(item, lifts[item.exercise]))
         seconds = session_s(((item, lifts[item.exercise]) for item in planned), terms.pace)
         sessions.append(PlannedSession(day=day, kind=kind, lifts=tuple(planned), seconds=seconds))
@@ -118,7 +114,7 @@ def _week(terms: Terms, chosen: Mapping[tuple[int, str], int]) -> WeekPlan:
         muscles=tuple((muscle, muscles[muscle]) for muscle in Muscle if muscle in muscles),
         targets=tuple((each.muscle, each.sets) for each in terms.wanted),
         misses=tuple(_misses(terms.wanted, muscles)),
-        without_main=tuple(day for day in terms.kinds if not _has_main(terms, chosen, day)),
+        without_main=tuple(day for day in terms.kinds if not _has_main(terms, chosen.sets, day)),
     )
 
 

@@ -6,7 +6,10 @@ from datetime import UTC, datetime
 import sqlalchemy as sa
 from sqlalchemy.dialects.postgresql import insert
 
-from core.application.ports import Checkpoint, SessionEstimate
+from core.application.rows import (
+    Checkpoint,
+    SessionEstimate,
+)
 from core.storage.statements import Change, Link, Query
 from core.storage.tables import checkpoints, estimates, records, session_estimates, sessions
 

@@ -8,11 +8,16 @@ from hashlib import blake2b
 import sqlalchemy as sa
 from sqlalchemy.dialects.postgresql import insert
 
-from core.application.ports import InboxRow, MessageKind, MessageState
+from core.application.rows import (
+    InboxRow,
+    MessageKind,
+    MessageState,
+)
 from core.domain.profile import Address
 from core.storage.columns import storable
 from core.storage.statements import Change, Engine, Link, Query
 from core.storage.tables import messages, outbox, questions
+from core.storage.traces import Traces
 
 
 class StoredInbox:
@@ -21,13 +26,14 @@ class StoredInbox:
     Args:
         link: The connection.
         locks: Lock the rows that wait when they are read, where the engine locks rows.
+        traces: Told what was received and erased.
 
     """
 
-    def __init__(self, link: Link, *, locks: bool) -> None:
+    def __init__(self, link: Link, *, locks: bool, traces: Traces) -> None:
         self._link = link
         self._locks = locks and link.engine is Engine.POSTGRESQL
-        self.received = False
+        self._traces = traces
 
     def receive(self, rows: Sequence[InboxRow]) -> Sequence[InboxRow]:
         """Store events; those whose key is there already are passed over. Returned: the new ones, numbered."""
@@ -51,7 +57,7 @@ class StoredInbox:
             ],
         )
         new = [replace(row, id=number[0]) for row, number in zip(rows, numbers, strict=True) if number]
-        self.received = self.received or bool(new)
+        self._traces.received = self._traces.received or bool(new)
         return new
 
     def by_key(self, connector: str, event_key: str) -> InboxRow | None:
@@ -90,6 +96,7 @@ class StoredInbox:
 
         Without a chat, in every chat of the connector: for connectors whose message keys are unique among all chats.
         """
+        self._traces.erased = True
         if chat is None:
             self._link.change(_DROP_ANSWERS, connector=connector, message_key=message_key)
             self._link.change(_ERASE_TEXT, connector=connector, message_key=message_key)
@@ -102,6 +109,7 @@ class StoredInbox:
 
         With them go the answers sent and the questions asked before it, which quote them.
         """
+        self._traces.erased = True
         self._link.change(_DROP_OLD_ANSWERS, at=at)
         self._link.change(_DROP_OLD_QUESTIONS, at=at)
         return self._link.change(_ERASE_OLD_TEXTS, at=at)

@@ -14,6 +14,7 @@ from core.domain.units import Load, Unit
 from core.storage.inbox import scrambled
 from core.storage.statements import Change, Engine, Link, Query, Value
 from core.storage.tables import addresses, lifters, messages, outbox
+from core.storage.traces import Traces
 
 
 class StoredLifters:
@@ -22,12 +23,14 @@ class StoredLifters:
     Args:
         link: The connection.
         locks: Lock the row of the lifter who is read, where the engine locks rows.
+        traces: Told what was erased.
 
     """
 
-    def __init__(self, link: Link, *, locks: bool) -> None:
+    def __init__(self, link: Link, *, locks: bool, traces: Traces) -> None:
         self._link = link
         self._locks = locks and link.engine is Engine.POSTGRESQL
+        self._traces = traces
 
     def at_address(self, address: Address) -> Lifter | None:
         """The lifter who writes from an address; in a work that may write, nobody else works on them until it ends."""
@@ -58,6 +61,7 @@ class StoredLifters:
         Of their events the keys stay, scrambled, so that an event delivered once more is still known, until
         `forget_keys_before` drops them.
         """
+        self._traces.erased = True
         keys = self._link.rows(_KEYS, lifter_id=lifter_id)
         self._link.changes(_STRIP, [{"row": row_id, "scrambled": scrambled(key)} for row_id, key in keys])
         self._link.change(_DROP_OUTBOX, lifter_id=lifter_id)

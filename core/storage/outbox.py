@@ -8,7 +8,10 @@ from datetime import datetime
 
 import sqlalchemy as sa
 
-from core.application.ports import OutboxRow, OutboxState
+from core.application.rows import (
+    OutboxRow,
+    OutboxState,
+)
 from core.domain.profile import Address
 from core.storage.statements import Change, Link, Query
 from core.storage.tables import outbox

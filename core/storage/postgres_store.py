@@ -170,12 +170,12 @@ class PostgresStore:
 
     def _committed(self, job: Job, session: "_Session") -> Answer:
         session.begin()
-        session.unit.inbox.received = False
+        session.unit.traces.clear()
         answer = job.run(session.unit)
         self._observer("before commit")
         session.commit()
         self._observer("after commit")
-        if session.unit.inbox.received:
+        if session.unit.traces.received:
             self._observer("received")
         return answer
 

@@ -6,7 +6,9 @@ from datetime import datetime
 
 import sqlalchemy as sa
 
-from core.application.ports import AskedQuestion
+from core.application.rows import (
+    AskedQuestion,
+)
 from core.storage.statements import Change, Link, Query
 from core.storage.tables import questions
 

@@ -8,7 +8,9 @@ from datetime import UTC, date, datetime
 
 import sqlalchemy as sa
 
-from core.application.ports import CountedRow
+from core.application.rows import (
+    CountedRow,
+)
 from core.domain.sets import Counted, LoggedSet, Part
 from core.domain.units import Unit
 from core.storage.statements import Change, Link, Query

@@ -12,7 +12,7 @@ from typing import TypeVar
 from core.application.ports import Observer, StoreBusy, StoreFull, StoreUnavailable, UnitOfWork
 from core.storage.links import SqliteLink
 from core.storage.locations import InMemory, OnDisk
-from core.storage.sqlite_files import connect
+from core.storage.sqlite_files import BUSY_MS, connect
 from core.storage.unit_of_work import OpenUnit
 from core.storage.upgrades import upgrade_sqlite
 from core.storage.work_queue import Answer, Job, WorkQueue
@@ -53,6 +53,7 @@ class SqliteStore:
         self._pauses_s = tuple(pauses_s)
         self._pause = pause
         self._refused = False
+        self._erased_in_log = False
         self._connection = connect(location, writes=True)
         try:
             upgrade_sqlite(self._connection, location)
@@ -186,7 +187,7 @@ class SqliteStore:
         return answer
 
     def _begin(self) -> None:
-        self._unit.inbox.received = False
+        self._unit.traces.clear()
         self._connection.execute("BEGIN IMMEDIATE")
 
     def _commit(self) -> None:
@@ -196,10 +197,26 @@ class SqliteStore:
     def _committed(self, answers: Sequence[Answer]) -> None:
         self._refused = False
         self._observer("after commit")
-        if self._unit.inbox.received:
+        if self._unit.traces.received:
             self._observer("received")
+        # Before anybody is told that something is erased.
+        self._erased_in_log = self._erased_in_log or self._unit.traces.erased
+        if self._erased_in_log:
+            self._erased_in_log = not self._emptied_log()
         for answer in answers:
             answer()
+
+    def _emptied_log(self) -> bool:
+        """Whether SQLite's own log, which keeps what pages were before, could be emptied; a reader may hold it."""
+        self._connection.execute("PRAGMA busy_timeout = 0")
+        try:
+            [(busy, _, _)] = self._connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
+        except sqlite3.Error:
+            # Tried again after the next commit; what was committed is safe either way.
+            return False
+        finally:
+            self._connection.execute(f"PRAGMA busy_timeout = {BUSY_MS}")
+        return bool(busy == 0)
 
     def _roll_back(self) -> None:
         if self._connection.in_transaction:

@@ -5,7 +5,11 @@ from typing import TypeVar
 
 import sqlalchemy as sa
 
-from core.application.ports import MessageKind, MessageState, OutboxState
+from core.application.rows import (
+    MessageKind,
+    MessageState,
+    OutboxState,
+)
 from core.domain.sets import Counted
 from core.domain.units import Unit
 from core.storage.columns import Choice, Instant, Words, number

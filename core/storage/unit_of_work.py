@@ -11,6 +11,7 @@ from core.storage.questions import StoredQuestions
 from core.storage.sessions import StoredSessions
 from core.storage.sets import StoredSets
 from core.storage.statements import Link
+from core.storage.traces import Traces
 
 
 class OpenUnit:
@@ -23,14 +24,15 @@ class OpenUnit:
     """
 
     def __init__(self, link: Link, *, writes: bool) -> None:
-        self.lifters = StoredLifters(link, locks=writes)
+        self.traces = Traces()
+        self.lifters = StoredLifters(link, locks=writes, traces=self.traces)
         self.sessions = StoredSessions(link)
         self.sets = StoredSets(link)
         self.exercises = StoredExercises(link)
         self.estimates = StoredEstimates(link)
         self.records = StoredRecords(link)
         self.questions = StoredQuestions(link)
-        self.inbox = StoredInbox(link, locks=writes)
+        self.inbox = StoredInbox(link, locks=writes, traces=self.traces)
         self.outbox = StoredOutbox(link)
 
 

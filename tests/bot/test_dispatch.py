@@ -20,7 +20,6 @@ from core.application.ports import (
     Estimates,
     Inbox,
     Lifters,
-    MessageState,
     Outbox,
     OwnExercises,
     Questions,
@@ -29,6 +28,9 @@ from core.application.ports import (
     Sets,
     Store,
     UnitOfWork,
+)
+from core.application.rows import (
+    MessageState,
 )
 from core.domain.profile import Address
 from core.domain.sets import MOST_REPS, MOST_SETS, LoggedSet
@@ -321,7 +323,8 @@ def test_hostile_text_gets_a_short_answer_and_stores_nothing_impossible(text: st
 
 
 @pytest.mark.parametrize(
-    "text", ["bench -80x5", "bench 0x5", "bench 80x-5", "bench 1e309x5", "bench 1501x5", "bench 80x201", "bench nan x 5"]
+    "text",
+    ["bench -80x5", "bench 0x5", "bench 80x-5", "bench 1e309x5", "bench 1501x5", "bench 80x201", "bench nan x 5"],
 )
 def test_loads_and_reps_that_nobody_lifts_are_not_stored(text: str, hostile: Chat) -> None:
     address = Address("replay", f"stranger {next(KEYS)}")

@@ -5,7 +5,13 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import TypeVar
 
-from core.application.ports import AskedQuestion, InboxRow, MessageKind, OutboxRow, Store, UnitOfWork
+from core.application.ports import Store, UnitOfWork
+from core.application.rows import (
+    AskedQuestion,
+    InboxRow,
+    MessageKind,
+    OutboxRow,
+)
 from core.domain.profile import Address, Lifter
 from core.domain.sessions import Session
 from core.domain.sets import Counted, LoggedSet

@@ -7,7 +7,13 @@ from functools import partial
 
 import pytest
 
-from core.application.ports import AskedQuestion, Checkpoint, CountedRow, SessionEstimate, Store, UnitOfWork
+from core.application.ports import Store, UnitOfWork
+from core.application.rows import (
+    AskedQuestion,
+    Checkpoint,
+    CountedRow,
+    SessionEstimate,
+)
 from core.domain.exercises import Basis, Equipment, Exercise, Muscle, Pattern, catalogue
 from core.domain.profile import Address, Consent, Lifter
 from core.domain.sessions import Session

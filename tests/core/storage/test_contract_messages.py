@@ -7,14 +7,13 @@ from threading import Event
 
 import pytest
 
-from core.application.ports import (
+from core.application.ports import Store, UnitOfWork
+from core.application.rows import (
     InboxRow,
     MessageKind,
     MessageState,
     OutboxRow,
     OutboxState,
-    Store,
-    UnitOfWork,
 )
 from core.domain.profile import Address
 from core.storage.unit_of_work import open_store

@@ -1,0 +1,115 @@
+"""Reviews in words: estimates, the session closed, the week, the maximum."""
+
+from typing import assert_never
+
+from bot.rendering.phone import count, day, estimated, figure, load, sets_in_short
+from core.domain.reviews import EstimateTold, MaxTold, MuscleWeek, SessionClosed, WeekTold
+from core.domain.sets import Counted
+from core.domain.units import from_kg
+
+NOT_COUNTED_TOLD = 3
+"""Reasons of sets that did not count that `week` tells: the rest is in `week --json`."""
+
+
+def estimate(told: EstimateTold) -> str:
+    """An estimated maximum in one clause, with its interval."""
+    plus = "+" if told.added_to_body else ""
+    clause = f"est. 1RM {plus}{estimated(told.estimate_kg, told.unit)} {told.unit}"
+    if told.low_kg is not None and told.high_kg is not None:
+        clause += f", {estimated(told.low_kg, told.unit)} to {estimated(told.high_kg, told.unit)}"
+    if told.change_kg is not None:
+        direction = "up" if told.change_kg > 0 else "down"
+        clause += f", {direction} {estimated(abs(told.change_kg), told.unit)} {told.unit} in four weeks"
+    return clause
+
+
+def muscles(week: tuple[MuscleWeek, ...]) -> str:
+    """Hard sets by muscle in one line."""
+    told = sorted(week, key=lambda each: -each.sets)
+    first, *rest = told
+    return ", ".join(
+        [f"{first.muscle} {count(first.sets, 'hard set')}", *(f"{m.muscle} {figure(m.sets)}" for m in rest)]
+    )
+
+
+def why_not(why: Counted) -> str:
+    """Why a set is not a hard set."""
+    match why:
+        case Counted.HARD:
+            return "it counts"
+        case Counted.WARM_UP:
+            return "a warm-up"
+        case Counted.RAMP:
+            return "on the way up"
+        case Counted.TOO_EASY:
+            return "more reps were left than counts"
+        case Counted.TOO_LIGHT:
+            return "light against the session's heaviest"
+        case Counted.TOO_MANY:
+            return "over 30 reps"
+        case Counted.STRENGTH:
+            return "1 or 2 reps are strength practice"
+        case Counted.POWER:
+            return "a power set"
+        case Counted.TIMED:
+            return "a timed hold"
+        case Counted.NOTHING_DONE:
+            return "no rep made"
+        case _:
+            assert_never(why)
+
+
+def session(reply: SessionClosed) -> str:
+    """A session closed: each exercise in a line, and what it did to the week."""
+    length = f", {reply.minutes} min" if reply.minutes else ""
+    effort = "" if reply.effort is None else f", effort {figure(reply.effort)} of 10"
+    lines = [f"session of {day(reply.day)} closed{length}{effort}"]
+    by_name = {each.exercise: each for each in reply.estimates}
+    for each in reply.exercises:
+        line = f"{each.exercise} {sets_in_short(each.sets)}"
+        if (told := by_name.get(each.exercise)) is not None:
+            line += f" · {estimate(told)}"
+        lines.append(line)
+    if reply.week:
+        lines.append("this week: " + muscles(reply.week))
+    return "\n".join(lines)
+
+
+def week(reply: WeekTold) -> str:
+    """The week by muscle, most first, and what was not counted."""
+    lines = [f"hard sets, {day(reply.first)} to {day(reply.last)}"]
+    if not reply.sets:
+        return lines[0] + "\nnothing logged yet"
+    told = sorted(reply.muscles, key=lambda each: -each.sets)
+    lines += [f"{each.muscle} {figure(each.sets)} in {count(each.sessions, 'session')}" for each in told]
+    left_out: dict[Counted, int] = {}
+    for each in reply.not_counted:
+        left_out[each.why] = left_out.get(each.why, 0) + 1
+    most = sorted(left_out.items(), key=lambda item: -item[1])[:NOT_COUNTED_TOLD]
+    if most:
+        lines.append("not counted: " + "; ".join(f"{count(number, 'set')}, {why_not(why)}" for why, number in most))
+    return "\n".join(lines)
+
+
+def maximum(reply: MaxTold) -> str:
+    """All about an estimated maximum."""
+    told = reply.told
+    lines = [f"{told.exercise}: {estimate(told)}"]
+    if told.low_kg is not None:
+        lines[0] += f" ({told.level:.0%} sure)"
+    if reply.weekly is not None and reply.rising is not None:
+        lines.append(f"trend {100 * reply.weekly:+.1f} % a week, {100 * reply.rising:.0f} in 100 that it rises")
+    if reply.rests_on:
+        lines.append("rests most on " + "; ".join(f"{sets_in_short((one,))}" for one in reply.rests_on))
+    if reply.equations:
+        figures = [from_kg(kg, told.unit) for _, kg in reply.equations]
+        lines.append(f"older equations say {round(min(figures))} to {round(max(figures))} {told.unit} from it")
+    if len(reply.history) > 1:
+        first = reply.history[0]
+        lines.append(
+            f"{len(reply.history)} sessions since {day(first.day)}, then {estimated(first.estimate_kg, told.unit)}"
+        )
+    if reply.records:
+        shown = "; ".join(f"{load(each.load)} × {each.reps}" for each in reply.records)
+        lines.append(f"heaviest so far: {shown}")
+    return "\n".join(lines)

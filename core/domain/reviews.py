@@ -1,0 +1,138 @@
+"""Reviews: figures told and looked back on, as values: estimates, records, the session, the week, the history."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from core.domain.exercises import Muscle
+from core.domain.sets import Counted, LoggedSet
+from core.domain.units import Load, Unit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EstimateTold:
+    """An estimated maximum with its interval.
+
+    Args:
+        exercise: What it is of.
+        unit: The unit to tell it in.
+        estimate_kg: [kg]
+        low_kg: Lower end of the interval; None where the method has none. [kg]
+        high_kg: Upper end. [kg]
+        level: Probability that the interval holds the maximum. [1]
+        change_kg: Against four weeks ago, told only where it is beyond noise. [kg]
+        added_to_body: The figures are what is added to body mass.
+
+    """
+
+    exercise: str
+    unit: Unit
+    estimate_kg: float
+    low_kg: float | None = None
+    high_kg: float | None = None
+    level: float = 0.9
+    change_kg: float | None = None
+    added_to_body: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class RecordTold:
+    """The heaviest load for so many repetitions or more that this lifter has made."""
+
+    exercise: str
+    reps: int
+    load: Load
+    bodyweight: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class MuscleWeek:
+    """Hard sets of a muscle in a week, and in how many sessions."""
+
+    muscle: Muscle
+    sets: float
+    sessions: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ExerciseDone:
+    """What one session did on one exercise: its work sets, and how many count."""
+
+    exercise: str
+    sets: tuple[LoggedSet, ...]
+    hard: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SessionClosed:
+    """A session, closed: what was done and what it did to the week."""
+
+    day: date
+    minutes: int
+    exercises: tuple[ExerciseDone, ...]
+    estimates: tuple[EstimateTold, ...]
+    week: tuple[MuscleWeek, ...]
+    effort: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotCounted:
+    """One set that does not count as a hard set, and why."""
+
+    set: LoggedSet
+    why: Counted
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WeekTold:
+    """Hard sets of a week by muscle, and what was not counted."""
+
+    first: date
+    last: date
+    muscles: tuple[MuscleWeek, ...]
+    not_counted: tuple[NotCounted, ...]
+    sets: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EstimateAt:
+    """An estimated maximum as it stood at the end of one session. [kg]"""
+
+    at: datetime
+    day: date
+    estimate_kg: float
+    low_kg: float | None
+    high_kg: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MaxTold:
+    """All about an estimated maximum.
+
+    Args:
+        told: The estimate.
+        at: When the last set behind it was done.
+        history: One item a session, as it was estimated at that time.
+        equations: What the older equations say of the best recent set, by name. [kg]
+        rests_on: The sets it rests on most.
+        records: Heaviest load for a number of repetitions.
+        weekly: Trend as a share a week. [1/week]
+        rising: Probability that the trend is real and upward. [1]
+
+    """
+
+    told: EstimateTold
+    at: datetime
+    history: tuple[EstimateAt, ...]
+    equations: tuple[tuple[str, float], ...] = ()
+    rests_on: tuple[LoggedSet, ...] = ()
+    records: tuple[RecordTold, ...] = ()
+    weekly: float | None = None
+    rising: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HistoryTold:
+    """The last sessions of an exercise, newest first."""
+
+    exercise: str
+    sessions: tuple[tuple[date, tuple[LoggedSet, ...]], ...]
