@@ -109,9 +109,9 @@ def opened(url: str) -> Iterator[tuple[Store, str]]:
         Stopped: the store can't be opened.
 
     """
-    if url.startswith("sqlite:///"):
-        Path(url.removeprefix("sqlite:///")).parent.mkdir(parents=True, exist_ok=True, mode=0o700)
     try:
+        if url.startswith("sqlite:///"):
+            Path(url.removeprefix("sqlite:///")).parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         store = open_store(url)
     except (StoreUnavailable, ValueError, OSError) as wrong:
         raise Stopped(str(wrong)) from wrong

@@ -2,7 +2,9 @@
 
 import json
 import sys
+from collections.abc import Iterable
 from datetime import datetime
+from io import TextIOWrapper
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
@@ -14,7 +16,7 @@ from bot.connectors.script import ScriptError, described
 from bot.connectors.terminal import Terminal, answer_object, is_terminal
 from bot.dispatch import Dispatch
 from bot.logs import to_stderr
-from bot.rendering.readings import reading_object
+from bot.rendering.readings import in_short, reading_object
 from bot.settings import data_folder
 from core.notation.messages import Context, read
 from core.notation.words import catalogue_names
@@ -36,7 +38,7 @@ def chat(context: click.Context, db: str | None, name: str | None, clock: str | 
         if typed:
             terminal.prompt(data_folder() / "typed")
         else:
-            terminal.lines(sys.stdin, step=running.step)
+            terminal.lines(piped(), step=running.step)
 
 
 @program.command("read")
@@ -49,14 +51,18 @@ def read_command(
     """Only read WORDS (`-`: one text a line) and tell the reading."""
     told(context, db, name, clock)
     plain = Context(names=catalogue_names())
-    sources = (line.rstrip("\r\n") for line in sys.stdin) if words == "-" else iter([words])
+    sources = (line.rstrip("\r\n") for line in piped()) if words == "-" else iter([words])
     for source in sources:
-        found = reading_object(source, read(source, plain))
-        if as_json:
-            click.echo(json.dumps(found, ensure_ascii=True))
-        else:
-            click.echo(f"{found['kind']}: {found['command'] or found['problem'] or '; '.join(found['choices'])}")
+        reading = read(source, plain)
+        click.echo(json.dumps(reading_object(reading)) if as_json else in_short(reading))
         sys.stdout.flush()
+
+
+def piped() -> Iterable[str]:
+    """Lines from standard input; bytes that are no text come as replacement characters."""
+    if isinstance(sys.stdin, TextIOWrapper):
+        sys.stdin.reconfigure(encoding="utf-8", errors="replace")
+    return sys.stdin
 
 
 @program.command()

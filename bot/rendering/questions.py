@@ -36,7 +36,7 @@ def text(asked: Asked) -> str:
         case Doubt.BODY:
             return f"`{word}`: reps with body mass, or your body mass?"
         case Doubt.PAIR:
-            return f"`{word}`: which is the load?"
+            return f"`{word}`: which is which?"
         case Doubt.NAME:
             return f"which one is `{word}`?"
         case Doubt.SIDE:

@@ -77,7 +77,8 @@ def text(reply: Reply, *, house: House) -> str:
         case MaxTold():
             return reviews.maximum(reply)
         case HistoryTold():
-            lines = [f"{reply.exercise}, the last {count(len(reply.sessions), 'session')}:"]
+            several = len(reply.sessions)
+            lines = [f"{reply.exercise}, the last {'session' if several == 1 else count(several, 'session')}:"]
             return "\n".join([*lines, *(f"{day(when)}: {sets_in_short(sets)}" for when, sets in reply.sessions)])
         case NothingThere():
             return _nothing(reply)

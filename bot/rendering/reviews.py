@@ -7,6 +7,9 @@ from core.domain.reviews import EstimateTold, MaxTold, MuscleWeek, SessionClosed
 from core.domain.sets import Counted
 from core.domain.units import from_kg
 
+MUSCLES_TOLD = 6
+"""Lines of muscles that `week` tells, so that it fits a phone: what is left shares the last of them."""
+
 NOT_COUNTED_TOLD = 3
 """Reasons of sets that did not count that `week` tells: the rest is in `week --json`."""
 
@@ -81,7 +84,10 @@ def week(reply: WeekTold) -> str:
     if not reply.sets:
         return lines[0] + "\nnothing logged yet"
     told = sorted(reply.muscles, key=lambda each: -each.sets)
-    lines += [f"{each.muscle} {figure(each.sets)} in {count(each.sessions, 'session')}" for each in told]
+    alone = len(told) if len(told) <= MUSCLES_TOLD else MUSCLES_TOLD - 1
+    lines += [f"{each.muscle} {figure(each.sets)} in {count(each.sessions, 'session')}" for each in told[:alone]]
+    if told[alone:]:
+        lines.append("also " + ", ".join(f"{each.muscle} {figure(each.sets)}" for each in told[alone:]))
     left_out: dict[Counted, int] = {}
     for each in reply.not_counted:
         left_out[each.why] = left_out.get(each.why, 0) + 1

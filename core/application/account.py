@@ -143,6 +143,8 @@ def new_exercise(turn: Turn, command: NewExercise) -> list[Reply]:
 
 def cancel(turn: Turn) -> list[Reply]:
     """Leave the newest open question."""
-    for question in turn.work.questions.open(turn.lifter.id)[:1]:
-        turn.work.questions.withdraw(turn.lifter.id, question.message_key)
+    newest = next((each for each in turn.work.questions.open(turn.lifter.id) if turn.now < each.expires_at), None)
+    if newest is None:
+        return [NothingThere(Nothing.OPEN_QUESTION)]
+    turn.work.questions.withdraw(turn.lifter.id, newest.message_key)
     return [Acknowledged(Done.CANCELLED)]

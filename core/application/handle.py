@@ -169,6 +169,10 @@ def _tapped(turn: Turn, question_id: str, chosen: int) -> list[Reply]:
     replies: list[Reply] = []
     for line in answered.sends[chosen].split(questions.LINE_BETWEEN):
         reading = read(line, context_of(turn))
+        if isinstance(reading.outcome, Cancel):
+            # This question is answered; another one that is open stays so.
+            replies.append(Acknowledged(Small.CANCELLED))
+            continue
         sure = answered.doubt in _CONFIRMED
         replies += _outcome(turn, reading, sure=sure)
     if len(replies) > 1 and isinstance(replies[-1], Logged):

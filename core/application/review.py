@@ -149,6 +149,7 @@ def _telling(each: LoggedSet) -> float:
 def _by_equations(each: LoggedSet) -> tuple[tuple[str, float], ...]:
     left, _ = follow.told_left(each)
     repetitions = (each.reps or 0) + (left or 0.0)
-    if each.moved_kg is None or not 1 <= repetitions <= MOST_REPS_OF_EQUATIONS:
+    # A single with nothing left is its own maximum: there is nothing to work out.
+    if each.moved_kg is None or not 1 < repetitions <= MOST_REPS_OF_EQUATIONS:
         return ()
     return tuple((name, equation(each.moved_kg, repetitions)) for name, equation in EQUATIONS.items())

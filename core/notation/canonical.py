@@ -38,7 +38,7 @@ from core.domain.commands import (
 )
 from core.domain.exercises import catalogue
 from core.domain.sets import Part, SetRead
-from core.domain.units import Load, Unit
+from core.domain.units import Load
 
 PLAIN_LOAD = 20.0
 """From here a load needs no word to be told from repetitions. [kg or lb]"""
@@ -203,7 +203,7 @@ def _done(one: SetRead) -> str:
     """Load and what was done with it."""
     load = _load(one)
     side = " a side" if one.per_side else ""
-    rests = "".join(f"+{part.reps}" for part in one.parts if part.load is None and part is not _first_drop(one.parts))
+    rests = "".join(f"+{part.reps}" for part in one.parts[: _rests(one.parts)])
     if one.seconds is not None:
         told = f"{_figure(one.seconds)} sec"
         return f"{load} x {told}" if load else told
@@ -222,10 +222,6 @@ def _done(one: SetRead) -> str:
     return f"{load} x {one.reps}{rests} reps{side}" if marked else f"load {load} x {one.reps}{rests} reps{side}"
 
 
-def _first_drop(parts: Sequence[Part]) -> Part | None:
-    return next((part for part in parts if part.load is not None), None)
-
-
 def _load(one: SetRead) -> str:
     unit = f" {one.unit}" if one.unit is not None else ""
     amount = "" if one.load is None else _figure(abs(one.load))
@@ -242,20 +238,15 @@ def _load(one: SetRead) -> str:
     return f"{sign}{amount}{unit}" + (" a side" if one.load_per_side else "")
 
 
+def _rests(parts: Sequence[Part]) -> int:
+    """How many parts after short rests stand before the first drop."""
+    return next((place for place, part in enumerate(parts) if part.load is not None), len(parts))
+
+
 def _parts(parts: Sequence[Part]) -> str:
-    """Drops; the parts after short rests stand beside the repetitions."""
-    drops = [part for part in parts if part.load is not None]
-    if not drops:
-        return "rest-pause" if len(parts) == 1 else ""
-    rested = next(place for place, part in enumerate(parts) if part.load is not None)
-    told = ["rest-pause"] if rested == 1 else []
-    for place, part in enumerate(parts[rested:], start=rested):
-        if part.load is None:
-            told[-1] += f"+{part.reps}"
-        else:
-            told.append(f"> {_figure(part.load)} x {part.reps}")
-        del place
-    return " ".join(told)
-
-
-UNIT_NAMES = tuple(Unit)
+    """Drops; what came after short rests before them stands beside the repetitions."""
+    rested = _rests(parts)
+    told = "rest-pause" if rested == 1 else ""
+    for part in parts[rested:]:
+        told += f"+{part.reps}" if part.load is None else f" > {_figure(part.load)} x {part.reps}"
+    return told.strip()

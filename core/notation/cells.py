@@ -154,8 +154,9 @@ class Builder:
             self._before.efforts.append(effort)
         else:
             self.cells[-1].efforts.append(effort)
-        if not before and self._current is not None and self._join is not None:
-            self._join = None
+        if self._join is not None and self._current is not None and not self._broken:
+            # `80 x rir 2`: what the cross joins is missing.
+            self._current.trailing, self._join = self._join, None
 
     def _mark(self, mark: Mark, following: Piece | None) -> None:
         if mark.sort is Sort.DROP:

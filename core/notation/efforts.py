@@ -117,6 +117,11 @@ def _after_name(tokens: Sequence[Token], at: int) -> tuple[Effort, int]:
     amount = amount_at(tokens, behind)
     if amount is None or (amount.low > MOST_LEFT and tokens[behind].spaced):
         raise Refused(ProblemKind.NOT_EFFORT, name.start, name.end)
+    if tokens[amount.next].text == "or" and tokens[amount.next + 1].text in ("less", "lower", "under", "below"):
+        # `rpe 8 or less`: a bound on the rating bounds the repetitions left from below.
+        amount = amount._replace(next=amount.next + 2)
+        told = _told(name.text, tokens, at, amount)
+        return Effort(told.start, told.end, told.rir, told.rpe, at_least=name.text == _RPE), amount.next
     return _told(name.text, tokens, at, amount, at_least=at_least), amount.next
 
 

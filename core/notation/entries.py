@@ -53,10 +53,6 @@ class Draft:
         return self.reps is not None or self.seconds is not None
 
 
-class Sequence_:  # noqa: N801 - renamed below
-    """placeholder"""
-
-
 class Entry:
     """Reads the cells of one exercise in order.
 
@@ -167,7 +163,7 @@ class Entry:
     def _scheme(self, place: int) -> Shape | None:
         """Sets and repetitions of a load that stands before or behind: `100 3x5`, `3x5 100`."""
         cell = self._cells[place]
-        if len(cell.numbers) != 2 or cell.efforts_at if hasattr(cell, "efforts_at") else len(cell.numbers) != 2:
+        if len(cell.numbers) != 2:
             return None
         first = cell.numbers[0]
         if first.role is not Role.BARE:
@@ -274,15 +270,6 @@ class Entry:
         self._drafts[-1].marks.extend(cell.marks)
         for load in shape.loads[1:]:
             self._carried(load, cell)
-        self._share_scheme()
-
-    def _share_scheme(self) -> None:
-        last = self._drafts[-1]
-        if last.sets is None and len(self._drafts) > 1 and self._drafts[0].sets is not None:
-            self._loads_for_scheme()
-
-    def _loads_for_scheme(self) -> None:
-        pass
 
     def _sets_only(self, sets: Number, cell: Cell) -> None:
         last = self._drafts[-1] if self._drafts else None
@@ -518,11 +505,27 @@ class Entry:
             if not self._drafts:
                 raise Refused(ProblemKind.REPS_MISSING, self._sets.start, self._sets.end)
             raise Refused(ProblemKind.NOT_REPS, self._sets.start, self._sets.end)
+        self._share_scheme()
         told = [draft for draft in self._drafts if draft.counted or _excused(draft)]
         if told and len(told) < len(self._drafts):
             lacking = next(draft for draft in self._drafts if draft not in told)
             if lacking.load is not None:
                 raise Refused(ProblemKind.REPS_MISSING, lacking.load.start, lacking.load.end)
+
+
+    def _share_scheme(self) -> None:
+        """`3x8 @ 60, 65, 70`: as many loads as sets may be one set each."""
+        sets = self._drafts[0].sets if self._drafts else None
+        if sets is None or sets.value < 2 or len(self._drafts) != sets.value:
+            return
+        if any(draft.sets is not sets for draft in self._drafts):
+            return
+        values = ["one each", "all each"]
+        start, end = sets.start, self._drafts[-1].cell.end
+        value = self._doubts.value(Doubt.OTHER, f"shared {start}", values, start=start, end=end, taught=False)
+        if value == "one each":
+            for draft in self._drafts:
+                draft.sets = None
 
 
 def sense_most(sense: Sense) -> int:

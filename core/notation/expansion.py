@@ -120,7 +120,7 @@ class Expansion:
             elif mark.sort is Sort.HELPED or (mark.sort is Sort.ASSISTED and self._sense.style is not Style.BODY):
                 read = self._helped(read, mark)
         read = self._with_parts(read, draft)
-        if read.reps is None and read.seconds is None and any(mark.sort in (Sort.FAILED,) for mark in draft.marks):
+        if read.reps is None and read.seconds is None and any(mark.sort is Sort.FAILED for mark in draft.marks):
             read = replace(read, reps=0, failed=True)
         return Told(read, draft.load, self._sense, draft.cell.start, draft.cell.end)
 
@@ -194,7 +194,7 @@ class Expansion:
         return replace(read, parts=tuple(Part(None, _bounded(more, number)) for more in number.more))
 
     def _helped(self, read: SetRead, mark: Mark) -> SetRead:
-        if read.helped or read.reps is None:
+        if read.helped or read.reps is None or mark.number:
             return replace(read, helped=True)
         values = [str(read.reps - less) for less in (1, 2) if read.reps - less >= 0] + ["all"]
         key = f"help {mark.start}"
@@ -211,6 +211,7 @@ class Expansion:
                 self._refuse_load(part.load, part.load.value, body=self._sense.style is Style.BODY)
                 load = part.load.value
             parts.append(Part(load, _reps(part.reps)))
+            parts.extend(Part(None, _bounded(more, part.reps)) for more in part.reps.more)
         return replace(read, parts=tuple(parts)) if parts else read
 
     # Failures
@@ -225,6 +226,8 @@ class Expansion:
 
     def _missed(self, read: SetRead, mark: Mark, draft: Draft) -> SetRead:
         reps = read.reps or 0
+        if read.reps is None and read.seconds is not None:
+            return replace(read, failed=True)
         if mark.start < draft.cell.start and reps > 0:
             # `failed 100x3`: none of one was made; of several, one fewer, or all and one more tried.
             values = [str(reps - 1), str(reps)] if reps > 1 else ["0"]

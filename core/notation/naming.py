@@ -1,5 +1,6 @@
 """Naming: runs of words to the exercise they name, to a remark, or to words left over."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from enum import Enum, auto
@@ -18,6 +19,10 @@ MOST_COMPARED = 24
 
 LONGEST_UNKNOWN = 6
 """Most words that are an exercise which nobody knows; more are a sentence. [words]"""
+
+_WHOLE_SET = re.compile(r" *[0-9]+(?:[.,][0-9]+)? ?(?:kg|lbs?)? ?x")
+
+_SHORT_SLIPS = {"ri": "rir", "rr": "rir", "ir": "rir", "rp": "rpe", "re": "rpe", "pe": "rpe"}
 
 _KEY_WORDS = ("rir", "rpe", "reps", "sets", "failed", "warmup", "paused", "left", "amrap")
 
@@ -78,7 +83,7 @@ class Namer:
             name = self._varied_name(words[start:end], variations)
             return self._expanded(run, start, end, name, variations, place)
         if not rest and variations:
-            return self._of_current(run, variations, place, has_name=has_name)
+            return Named(" ".join(variations), known=False, start=run.start, end=run.end, varies=tuple(variations))
         return self._unknown(run, rest, place, variations, has_name=has_name, parted=parted)
 
     def _refuse_not_done(self, run: Words) -> None:
@@ -161,9 +166,13 @@ class Namer:
         lacking = [variation for variation in variations if variation.split()[0] not in typed]
         return " ".join((*lacking, typed))[:LONGEST_NAME].strip()
 
-    def _of_current(self, run: Words, variations: Sequence[str], place: Place, *, has_name: bool) -> Named | None:
-        """`80x5 paused`: the variation of the lift named before, or of the current one."""
-        return Named(" ".join(variations), known=False, start=run.start, end=run.end)
+    def varied(self, plain: str, change: Named) -> Named:
+        """The variation of an exercise named elsewhere; words of both where no lift is known by that name."""
+        name = self._variation_of(plain, change.varies)
+        if name is not None:
+            return Named(name, known=True, start=change.start, end=change.end)
+        words = " ".join((*change.varies, plain))[:LONGEST_NAME].strip()
+        return Named(words, known=False, start=change.start, end=change.end)
 
     def _unknown(
         self, run: Words, rest: Sequence[int], place: Place, variations: Sequence[str], *, has_name: bool, parted: bool
@@ -187,7 +196,8 @@ class Namer:
         trade = any(word in TRADE for word in words)
         if place is Place.BETWEEN:
             typed = self.text.typed_part(start, end)
-            raise Refused(ProblemKind.WORD_LEFT_OVER, start, end, instead=f"({typed})")
+            whole = _WHOLE_SET.match(self.text.folded, end) is not None
+            raise Refused(ProblemKind.WORD_LEFT_OVER, start, end, instead=f"({typed})" if whole else None)
         if trade and not has_name:
             return Named(self._as_typed(start, end, variations), known=False, start=start, end=end)
         if trade:
@@ -209,8 +219,10 @@ class Namer:
     def _refuse_near_key_word(self, run: Words, first: int, last: int) -> None:
         for place in range(first, last):
             typed = self._typed(run, place)
-            if (key := near_key_word(typed)) is not None:
-                start, end = run.places[place]
+            start, end = run.places[place]
+            counted = self.text.folded[end : end + 2].strip()[:1].isdigit()
+            key = near_key_word(typed) or (_SHORT_SLIPS.get(typed) if counted else None)
+            if key is not None:
                 kind = ProblemKind.NOT_EFFORT if key in ("rir", "rpe", "left") else ProblemKind.WORD_LEFT_OVER
                 raise Refused(kind, start, end, instead=key)
 

@@ -7,7 +7,7 @@ from core.domain.commands import Doubt
 from core.domain.problems import ProblemKind
 from core.notation.doubts import Doubts, Refused
 from core.notation.naming import Namer, Place
-from core.notation.pieces import Break, Gap, Mark, Named, Number, Piece, Words
+from core.notation.pieces import Break, Gap, Named, Number, Piece, Words
 
 
 @dataclass(slots=True)
@@ -44,7 +44,7 @@ def parts(pieces: Sequence[Piece], namer: Namer, doubts: Doubts) -> list[Part]:
     heading: Named | None = None
     current: Named | None = None
     for line, gap in _lines(pieces):
-        blocks = _blocks(line, namer, heading=heading is not None or current is not None)
+        blocks = _blocks(line, namer, doubts, current=heading or current)
         if not blocks:
             continue
         names = [block for block in blocks if block.named is not None]
@@ -80,41 +80,81 @@ def _lines(pieces: Sequence[Piece]) -> list[tuple[list[Piece], Gap]]:
     return [(line, gap) for line, gap in lines if line]
 
 
-def _blocks(line: Sequence[Piece], namer: Namer, *, heading: bool) -> list[_Block]:
+def _blocks(line: Sequence[Piece], namer: Namer, doubts: Doubts, *, current: Named | None) -> list[_Block]:
     """Names and the numbers between them, in turn."""
-    counted = [isinstance(piece, Number) for piece in line]
-    numbers_behind = [False] * len(line)
-    seen = False
-    for place in range(len(line) - 1, -1, -1):
-        numbers_behind[place] = seen
-        seen = seen or counted[place]
+    behind = _numbers_behind(line)
     blocks: list[_Block] = []
     gap = Gap.BLANK
-    has_name = False
+    named: Named | None = None
     numbers_before = False
     for place, piece in enumerate(line):
         if isinstance(piece, Words):
-            named = _name(piece, namer, before=numbers_before, behind=numbers_behind[place], has_name=has_name, gap=gap)
-            if named is None:
+            found = _name(piece, namer, before=numbers_before, behind=behind[place], has_name=named is not None, gap=gap)
+            if found is None:
                 continue
-            if blocks and blocks[-1].named is not None and blocks[-1].named.exercise == named.exercise:
+            if found.varies:
+                plain = named or current
+                if plain is not None or namer.current is not None:
+                    varied = namer.varied(plain.exercise if plain is not None else namer.current or "", found)
+                    named = _vary(blocks, varied, gap, doubts)
+                    continue
+                if numbers_before and not behind[place]:
+                    continue  # the lift is not known yet; the text is read again once it is
+            if blocks and blocks[-1].named is not None and blocks[-1].named.exercise == found.exercise:
                 continue
-            has_name = True
-            blocks.append(_Block(named, before=gap))
+            named = found
+            blocks.append(_Block(found, before=gap))
             gap = Gap.BLANK
             continue
-        if isinstance(piece, Break) and (not blocks or blocks[-1].named is not None or not numbers_behind[place] or _name_follows(line, place)):
+        parts_names = not blocks or blocks[-1].named is not None or not behind[place] or _name_follows(line, place)
+        if isinstance(piece, Break) and parts_names:
             gap = piece.gap if piece.gap.value > gap.value else gap
             continue
         numbers_before = numbers_before or isinstance(piece, Number)
         if not blocks or blocks[-1].named is not None:
             blocks.append(_Block(None, before=gap))
-            gap = Gap.BLANK
         elif gap is not Gap.BLANK:
-            blocks[-1].pieces.append(Break(gap, piece.start, piece.start))
-            gap = Gap.BLANK
+            blocks[-1].pieces.append(Break(gap, 0, 0))
+        gap = Gap.BLANK
         blocks[-1].pieces.append(piece)
     return [block for block in blocks if block.named is not None or _says(block)]
+
+
+def _numbers_behind(line: Sequence[Piece]) -> list[bool]:
+    behind = [False] * len(line)
+    seen = False
+    for place in range(len(line) - 1, -1, -1):
+        behind[place] = seen
+        seen = seen or isinstance(line[place], Number)
+    return behind
+
+
+def _vary(blocks: list[_Block], varied: Named, gap: Gap, doubts: Doubts) -> Named:
+    """Make a variation of the lift that the sets before, or those behind, belong to."""
+    if not blocks or blocks[-1].named is not None:
+        if blocks:
+            blocks[-1].named = varied
+        else:
+            blocks.append(_Block(varied, before=gap))
+        return varied
+    sets = blocks[-1]
+    cut = max((place for place, piece in enumerate(sets.pieces) if isinstance(piece, Break)), default=-1)
+    heads = len(blocks) > 1 and blocks[-2].named is not None
+    way = "all"
+    if cut >= 0:
+        way = doubts.value(
+            Doubt.OTHER, f"varied {varied.start}", ["all", "last"], start=varied.start, end=varied.end, taught=False
+        )
+    if way == "all":
+        if heads:
+            blocks[-2].named = varied
+        else:
+            blocks.insert(len(blocks) - 1, _Block(varied, before=sets.before))
+        return varied
+    last = _Block(None, sets.pieces[cut + 1 :])
+    sets.pieces = sets.pieces[:cut]
+    blocks.extend((_Block(varied, before=Gap.COMMA), last))
+    return varied
 
 
 def _name_follows(line: Sequence[Piece], place: int) -> bool:
@@ -196,8 +236,3 @@ def _named_behind(blocks: Sequence[_Block]) -> list[Part]:
     if waiting is not None:
         found.append(Part(found[-1].named if found else None, waiting.pieces, Gap.COMMA))
     return found
-
-
-def marks_only(pieces: Sequence[Piece]) -> bool:
-    """Whether nothing but marks is there."""
-    return all(isinstance(piece, (Mark, Break)) for piece in pieces)

@@ -193,6 +193,7 @@ class Named:
         known: It is an exercise that the lifter can name.
         start: First place in the folded text.
         end: Place after the last.
+        varies: Variations (`paused`) of an exercise that was named elsewhere; `exercise` is only their words.
 
     """
 
@@ -200,6 +201,7 @@ class Named:
     known: bool
     start: int
     end: int
+    varies: tuple[str, ...] = ()
 
 
 @dataclass(slots=True)

@@ -31,13 +31,16 @@ _LIMBS = frozenset({"arm", "arms", "leg", "legs", "foot"})
 _NEAR_UNITS = ("kg", "kgs", "lbs", "lb", "reps", "sets", "secs", "min")
 
 
-def number_at(tokens: Sequence[Token], at: int, *, is_word: Callable[[str], bool]) -> tuple[Number, int]:
+def number_at(
+    tokens: Sequence[Token], at: int, *, is_word: Callable[[str], bool], labelled: bool = False
+) -> tuple[Number, int]:
     """Number that begins at a token, with its unit and what else is said about it, and the index behind it.
 
     Args:
         tokens: The text's tokens.
         at: Index of a number, or of a word for one.
         is_word: Whether a word has a meaning of its own, so that it is no misspelt unit.
+        labelled: What it counts was told before it, so that `reps` behind it belongs to the next number.
 
     Raises:
         Refused: the number is too large, or what stands directly behind it means nothing.
@@ -48,7 +51,8 @@ def number_at(tokens: Sequence[Token], at: int, *, is_word: Callable[[str], bool
     if value > LARGEST_NUMBER:
         raise Refused(ProblemKind.LOAD_TOO_LARGE, token.start, token.end, detail="1500 kg")
     number = Number(value, token.start, token.end)
-    behind = _counted(tokens, at, number)
+    label = labelled and tokens[at + 1].text in REPS | SETS
+    behind = at + 1 if label else _counted(tokens, at, number)
     if behind == at + 1:
         _refuse_misspelt(tokens, at, is_word)
     behind = _shared_out(tokens, behind, number)

@@ -59,8 +59,8 @@ HEAVIEST_BAR_KG = 30.0
 BAR_OR_REPS = 12.0
 """Up to here `bar 10` may as well be repetitions with the bar. [repetitions]"""
 
-LIGHTEST_BODY_KG, HEAVIEST_BODY_KG = 25.0, 400.0
-"""Body masses that are kept. [kg] Adults on record, with room."""
+HEAVIEST_BODY_KG = 400.0
+"""Largest body mass that is read. [kg] Adults on record, with room."""
 
 POUNDS_FROM = 100.0
 """From here a body mass without a unit may as well be pounds. [kg or lb]"""
@@ -351,7 +351,7 @@ def _body_mass(asking: Asking, spoken: Sequence[Token]) -> Answer:
         value = asking.doubts.value(Doubt.UNIT, "unit", ["lb", "kg"], start=number.start, end=number.end)
         unit = Unit(value)
     unit = unit or asking.unit or Unit.KG
-    if not LIGHTEST_BODY_KG <= amount * unit.in_kg <= HEAVIEST_BODY_KG:
+    if not 0 < amount * unit.in_kg <= HEAVIEST_BODY_KG:
         raise Refused(ProblemKind.NOT_A_LOAD, number.start, rest[-1].end)
     return BodyMass(Load(amount, unit))
 

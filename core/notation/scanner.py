@@ -1,6 +1,7 @@
 """Scanner: tokens to pieces, left to right, each token looked at once."""
 
 from collections.abc import Sequence
+from functools import lru_cache
 from itertools import chain
 
 from core.domain.names import fold
@@ -19,6 +20,7 @@ from core.notation.pieces import (
     Number,
     Piece,
     Role,
+    Side,
     Sort,
     Words,
 )
@@ -190,13 +192,19 @@ class Scanner:
         if tokens[place].kind is not Kind.NUMBER or tokens[place + 1].text != "right":
             return None
         left, right = float(tokens[at].text), float(tokens[place].text)
-        number = Number(left, tokens[at].start, tokens[place + 1].end, Role.REPS, also=(right,))
+        start, end = tokens[at].start, tokens[place + 1].end
+        if left != right:
+            # Nobody told which side counts.
+            raise Refused(ProblemKind.NOT_REPS, start, end, instead=f"{min(left, right):g} each side")
+        number = Number(left, start, end, Role.REPS, side=Side.SIDE)
         self._begins = False
         self.pieces.append(number)
         return place + 2
 
     def _effort(self, effort: Effort, behind: int) -> int:
-        self._pop_join()
+        last = self.pieces[-1] if self.pieces else None
+        if isinstance(last, Join) and last.link is not Link.CROSS:
+            self.pieces.pop()
         self.pieces.append(effort)
         return behind
 
@@ -327,7 +335,7 @@ class Scanner:
             return None
         if word in SETS and tokens[place + 1].kind is Kind.CROSS:
             return at + 1  # `work sets 80x5`
-        number, behind = number_at(tokens, place, is_word=self._is_word)
+        number, behind = number_at(tokens, place, is_word=self._is_word, labelled=True)
         if number.role is Role.BARE:
             number.role = Role.LOAD if word in LOAD_LABELS else Role.REPS if word in REPS else Role.SETS
         number.start = tokens[at].start if number.role is not Role.LOAD else number.start
@@ -510,6 +518,8 @@ class Scanner:
 
     def _plus(self, at: int) -> int:
         token, behind = self._tokens[at], self._tokens[at + 1]
+        if behind.text in SPOTTED:
+            return self._add(Sort.HELPED, at, at + 2, 1)
         if behind.kind is not Kind.NUMBER:
             return at + 1
         if not behind.spaced or not self._joins():
@@ -522,6 +532,8 @@ class Scanner:
         number.start = sign.start
         number.signed = "-" if sign.kind is Kind.DASH else "+"
         number.value = -number.value if number.signed == "-" else number.value
+        if number.role is Role.BARE:
+            number.role = Role.LOAD
         self._begins = False
         self.pieces.append(number)
         return behind
@@ -657,17 +669,7 @@ LIGHTEST_LIFTER = 40.0
 """From here on `bw 81` beside a set is body mass; below it, repetitions. [kg or lb] Common practice, no source."""
 
 
-def fold_word(word: str) -> str:
-    """Folded form of one word, remembered for the few hundred words that lifters type."""
-    known = _FOLDED.get(word)
-    if known is None:
-        known = fold(word)
-        if len(_FOLDED) < MOST_REMEMBERED:
-            _FOLDED[word] = known
-    return known
-
-
 MOST_REMEMBERED = 4096
-"""Most words whose folded form is remembered."""
+"""Most words whose folded form is remembered: more than lifters use."""
 
-_FOLDED: dict[str, str] = {}
+fold_word = lru_cache(maxsize=MOST_REMEMBERED)(fold)

@@ -10,7 +10,7 @@ from core.notation.cells import Cell
 from core.notation.doubts import Doubts, Refused
 from core.notation.efforts import HIGHEST_RPE, LOWEST_EXACT_RPE
 from core.notation.pieces import Effort, Link, Number, Role, Side
-from core.notation.sense import MANY_REPS, MOST_UNMARKED_REPS, Order, Sense, Style
+from core.notation.sense import MANY_REPS, MOST_UNMARKED_REPS, SHORT_LIST, Order, Sense, Style
 
 LOWEST_BARE_RPE = 5.5
 """From here on a bare number after @ is a rating; below it, it may as well be repetitions left."""
@@ -87,6 +87,8 @@ class Shaper:
                 bare.append(number)
             else:
                 self._put(shape, number)
+        if shape.reps and shape.seconds and shape.sets is None:
+            shape.sets, shape.reps = shape.reps[0], []  # `hang 3 reps x 20 s`
         self._place(shape, bare, numbers)
         return shape
 
@@ -159,7 +161,7 @@ class Shaper:
         values = []
         if is_sets and (sense.style is not Style.BAR or not is_load):
             values.append(Order.SETS_REPS.value)
-        if is_load:
+        if is_load and not (shape.seconds and is_sets and number.value <= SHORT_HOLDS):
             values.append(Order.LOAD_REPS.value)
         if number.value > (5 if shape.seconds else MANY_REPS) and not behind:
             values.reverse()
@@ -448,7 +450,8 @@ class Shaper:
             return self._load_and_rest(run, link)
         if len(run) == 2:
             return self._two(run, link, first=first)
-        if first and sense.style in (Style.LIGHT, Style.UNKNOWN) and head.role is Role.BARE and sense.is_load(head.value):
+        heavy = head.value >= SHORT_LIST or head.value >= 2 * max(values[1:])
+        if first and heavy and head.role is Role.BARE and sense.is_load(head.value) and sense.style is not Style.BODY:
             value = self._doubt(Doubt.PAIR, "run", [Order.LIST.value, Order.LOAD_LIST.value], head, run[-1])
             if value == Order.LOAD_LIST.value:
                 return self._load_and_rest(run, link)

@@ -1,12 +1,12 @@
 """Integer programmes: small ones, solved to the same answer whenever they are the same."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from math import inf
 
 import numpy as np
 
-
-_FIXED_TO_GAP = 20.0
-"""How many times the wished gap the fixed cost is. [1]"""
+GAP = 0.05
+"""How far above the least cost values may be, beside the distance that is wished, as a part of the cost. [1]"""
 
 
 class Programme:
@@ -22,7 +22,7 @@ class Programme:
         self._row_lows: list[float] = []
         self._row_highs: list[float] = []
 
-    def variable(self, *, cost: float = 0.0, low: float = 0.0, high: float = np.inf, whole: bool = False) -> int:
+    def variable(self, *, cost: float = 0.0, low: float = 0.0, high: float = inf, whole: bool = False) -> int:
         """Add a variable; returned is its place."""
         self._costs.append(cost)
         self._lows.append(low)
@@ -34,7 +34,7 @@ class Programme:
         """Add a variable that is 0 or 1."""
         return self.variable(cost=cost, high=1.0, whole=True)
 
-    def row(self, terms: Mapping[int, float], *, low: float = -np.inf, high: float = np.inf) -> None:
+    def row(self, terms: Mapping[int, float], *, low: float = -inf, high: float = inf) -> None:
         """Bound a sum of variables, each taken so many times."""
         self._rows.append(terms)
         self._row_lows.append(low)
@@ -45,6 +45,14 @@ class Programme:
         below = self.variable(cost=cost)
         above = self.variable(cost=cost if cost_above is None else cost_above)
         self.row({**terms, below: 1.0, above: -1.0}, low=to, high=to)
+
+    def fix(self, place: int, value: float) -> None:
+        """Give a variable one value."""
+        self._lows[place] = self._highs[place] = value
+
+    def cost(self, values: Sequence[float]) -> float:
+        """Cost of some values."""
+        return sum(cost * value for cost, value in zip(self._costs, values, strict=True))
 
     @property
     def size(self) -> tuple[int, int]:
@@ -60,7 +68,7 @@ class Programme:
         Args:
             nodes: Most nodes of the search. When they are used up, the best values found count; if there are none yet,
                 the search goes on without a limit.
-            within: How far above the least cost the values may be.
+            within: How far above the least cost the values may be, beside 5 % of the cost.
 
         """
         # scipy takes 0.3 s to import; only a plan needs it.
@@ -75,15 +83,15 @@ class Programme:
             values += terms.values()
             starts.append(len(columns))
         matrix = csr_array((values, columns, starts), shape=(len(self._rows), len(self._costs) + 1))
-        # The solver's gap is relative to the cost found. A fixed cost, large beside all others, makes it absolute.
-        fixed, gap = within * _FIXED_TO_GAP, 1.0 / _FIXED_TO_GAP
+        # The solver's gap is relative to the cost found. A fixed cost beside the others adds a distance to it.
+        fixed = within / GAP
         for limit in (nodes, None):
             result = milp(
                 [*self._costs, fixed],
-                integrality=[*self._whole, 0],
+                integrality=np.array([*self._whole, 0]),
                 bounds=Bounds([*self._lows, 1.0], [*self._highs, 1.0]),
                 constraints=LinearConstraint(matrix, self._row_lows, self._row_highs),
-                options={"mip_rel_gap": gap} if limit is None else {"node_limit": limit, "mip_rel_gap": gap},
+                options={"mip_rel_gap": GAP} if limit is None else {"node_limit": limit, "mip_rel_gap": GAP},
             )
             if result.x is not None:
                 return [

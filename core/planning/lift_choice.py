@@ -7,9 +7,10 @@ from core.domain.exercises import Exercise, Muscle, Pattern
 from core.domain.plans import DAYS, DayKind, Role
 from core.planning.day_sets import CONSECUTIVE_COST, MOST_EXPOSURES, MOST_SETS_A_DAY, SHORT_COST
 from core.planning.integer_programme import Programme
-from core.planning.minutes import USUAL_PACE, Pace, lift_s, rest_s, set_s, warm_up_s
-from core.planning.targets import PRESSES, TOLERANCE_ABOVE, TOLERANCE_BELOW, Target, credit
-from core.planning.undulation import BACK_OFF_SETS, FEWEST_SETS, LEAST_MAIN_SETS, MOST_SETS, USUAL_SETS, VOLUME, scheme
+from core.planning.minutes import lift_s, rest_s, set_s, warm_up_s
+from core.planning.session_lifts import Terms, back_offs, candidate_ranks, hard, offered, role_of
+from core.planning.targets import PRESSES, TOLERANCE_ABOVE, TOLERANCE_BELOW, credit
+from core.planning.undulation import FEWEST_SETS, LEAST_MAIN_SETS, MOST_SETS, USUAL_SETS, VOLUME, scheme
 
 NO_MAIN_COST = 1000.0
 """Cost of a pressing day without the main lift. All costs are the program's own; only their order matters."""
@@ -53,86 +54,8 @@ USUAL_SETS_COST = 4.0
 LATER_COST = 0.001
 """Cost of a later day: decides between weeks that are as good."""
 
-CANDIDATES_A_DAY = 2
-"""Lifts considered for a muscle on one day, of its candidates. [exercises]"""
-
-NODES = 20
-WITHIN = 1.5
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Terms:
-    """What the choice is made from.
-
-    Args:
-        days: Weekdays of the sessions, in order.
-        kinds: Kind of each pressing day.
-        variation_day: The pressing day that trains a variation in place of the main lift.
-        main: The main lift.
-        variations: Lifts that may stand in for it there.
-        wanted: Weekly targets.
-        candidates: Exercises of each muscle, the ones to prefer first.
-        guide: Direct sets of each muscle on each day by the first programme. [sets]
-        seconds: Longest session. [s]
-        ceiling: Most weekly hard sets of any muscle. [sets]
-        liked: Names of exercises to be in the week.
-        previous: Sets by day and name of the exercise in the week before; None if there was none. [sets]
-        pace: How long things take.
-
-    """
-
-    days: tuple[int, ...]
-    kinds: Mapping[int, DayKind]
-    variation_day: int | None
-    main: Exercise
-    variations: tuple[Exercise, ...]
-    wanted: tuple[Target, ...]
-    candidates: Mapping[Muscle, tuple[Exercise, ...]]
-    guide: Mapping[tuple[Muscle, int], int]
-    seconds: int
-    ceiling: float
-    liked: frozenset[str] = frozenset()
-    previous: Mapping[tuple[int, str], int] | None = None
-    pace: Pace = USUAL_PACE
-
-    def main_kind(self, day: int) -> DayKind | None:
-        """Kind of a day on which the main lift itself is trained; None on other days."""
-        return None if day == self.variation_day else self.kinds.get(day)
-
-
-def hard(terms: Terms, exercise: Exercise, day: int) -> bool:
-    """Whether the sets of an exercise on a day are hard sets: the main lift's power sets are not."""
-    return exercise is not terms.main or terms.main_kind(day) is not DayKind.POWER
-
-
-def back_offs(terms: Terms) -> int:
-    """Back-off sets that may follow the main lift: two where it is trained on one day only. [sets]"""
-    return BACK_OFF_SETS if len(terms.kinds) == 1 else 0
-
-
-def role_of(terms: Terms, exercise: Exercise, day: int) -> Role:
-    """What an exercise is to the session of a day."""
-    if exercise is terms.main and terms.main_kind(day) is not None:
-        return Role.MAIN
-    if exercise.pattern in PRESSES:
-        return Role.PRESS
-    if exercise.pattern is Pattern.HORIZONTAL_PULL:
-        return Role.ROW
-    return Role.MULTI_JOINT if exercise.multi_joint else Role.SINGLE_JOINT
-
-
-def offered(terms: Terms) -> list[tuple[Exercise, int]]:
-    """Exercises that each day may have: the main lift on its days, else those that train a muscle of the day."""
-    found: dict[tuple[str, int], tuple[Exercise, int]] = {}
-    ranks = _ranks(terms)
-    for day in terms.days:
-        if terms.main_kind(day) is not None:
-            found[terms.main.name, day] = terms.main, day
-        if day == terms.variation_day:
-            found.update({(each.name, day): (each, day) for each in terms.variations})
-        for each in _day_candidates(terms, day, ranks):
-            found.setdefault((each.name, day), (each, day))
-    return list(found.values())
+_TRACE = 1e-6
+"""What counts as nothing beside a whole set. [sets]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,21 +64,6 @@ class Chosen:
 
     sets: Mapping[tuple[int, str], int]
     with_back_offs: bool
-
-
-def lift_choice(terms: Terms) -> Chosen:
-    """The lifts of each day and their sets.
-
-    Never broken: at most 8 direct hard sets of a muscle a session, three days of direct sets a muscle, the minutes, the
-    ceiling, horizontal pulls at least as many as presses. The main lift is on its days unless these leave no room for
-    it. Everything else has a cost, and the least cost is taken.
-    """
-    for main_is_sure in (True, False):
-        choice = choice_programme(terms, main_is_sure=main_is_sure)
-        values = choice.programme.solved(nodes=NODES, within=WITHIN)
-        if values is not None:
-            return choice.chosen(values)
-    return Chosen({}, with_back_offs=False)
 
 
 def choice_programme(terms: Terms, *, main_is_sure: bool) -> "Choice":
@@ -183,6 +91,7 @@ class Choice:
         used: Variables that are 1 where an exercise is on a day.
         sets: Variables for its sets there. [sets]
         back_off: Variable that is 1 where back-off sets follow the main lift.
+        lacking: Variables above 0 where a target, the main lift or a liked one is missed.
 
     """
 
@@ -193,10 +102,11 @@ class Choice:
     used: dict[tuple[str, int], int] = field(default_factory=dict)
     sets: dict[tuple[str, int], int] = field(default_factory=dict)
     back_off: int | None = None
+    lacking: list[int] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         """Make the variables of each exercise and day."""
-        ranks = _ranks(self.terms)
+        ranks = candidate_ranks(self.terms)
         self.pairs = offered(self.terms)
         for place, (each, day) in enumerate(self.pairs):
             is_main = role_of(self.terms, each, day) is Role.MAIN
@@ -216,6 +126,29 @@ class Choice:
         """What the values of the variables say."""
         sets = {(day, name): int(values[x]) for (name, day), x in self.sets.items() if values[x] >= 1.0}
         return Chosen(sets, with_back_offs=self.back_off is not None and values[self.back_off] >= 1.0)
+
+    def short(self, values: Sequence[float]) -> bool:
+        """Whether these values leave a target unmet, the main lift off one of its days or a liked lift out."""
+        return any(values[place] > _TRACE for place in self.lacking)
+
+    def possible(self, day: int, sets: Mapping[str, int]) -> bool:
+        """Whether a session of these lifts keeps everything that holds within one day."""
+        here = {each.name: each for each, when in self.pairs if when == day}
+        if any(name not in here for name in sets):
+            return False
+        kind = self.terms.main_kind(day)
+        least = FEWEST_SETS if kind is None else LEAST_MAIN_SETS[kind]
+        if kind is not None and sets.get(self.terms.main.name, 0) < least:
+            return False
+        time = -float(self.terms.pace.change_s)
+        direct: dict[Muscle, int] = {}
+        for name, count in sets.items():
+            terms = self._time(here[name], day)
+            time += terms[self.used[name, day]] + count * terms[self.sets[name, day]]
+            if hard(self.terms, here[name], day):
+                for muscle in here[name].direct:
+                    direct[muscle] = direct.get(muscle, 0) + count
+        return time <= self.terms.seconds and max(direct.values(), default=0) <= MOST_SETS_A_DAY
 
     def bound(self) -> None:
         """Caps, minutes, ceiling, pulls and presses."""
@@ -253,11 +186,13 @@ class Choice:
                 programme.row(standing, low=1.0)
             else:
                 missing = programme.variable(cost=NO_MAIN_COST, high=1.0)
+                self.lacking.append(missing)
                 programme.row({**standing, missing: 1.0}, low=1.0)
         for target in terms.wanted:
             weekly = self._weekly(target.muscle)
             short = programme.variable(cost=SHORT_COST * target.weight)
             programme.row({**weekly, short: 1.0}, low=target.sets - TOLERANCE_BELOW)
+            self.lacking.append(short)
             over = programme.variable(cost=OVER_COST)
             programme.row({**weekly, over: -1.0}, high=target.sets + TOLERANCE_ABOVE)
             programme.distance(weekly, to=target.sets, cost=OFF_TARGET_COST)
@@ -318,6 +253,7 @@ class Choice:
             uses = {self.used[each.name, day]: 1.0 for each, day in self.pairs if each.name == name}
             if uses:
                 missing = self.programme.variable(cost=UNLIKED_COST, high=1.0)
+                self.lacking.append(missing)
                 self.programme.row({**uses, missing: 1.0}, low=1.0)
 
     def keep(self, previous: Mapping[tuple[int, str], int]) -> None:
@@ -374,39 +310,6 @@ class Choice:
     def _add(found: dict[int, float], more: Mapping[int, float]) -> None:
         for key, value in more.items():
             found[key] = found.get(key, 0.0) + value
-
-
-def _day_candidates(terms: Terms, day: int, ranks: Mapping[str, int]) -> list[Exercise]:
-    """Lifts of one day: for each of its muscles the two that suit it best, and those of the week before.
-
-    A lift suits a day whose muscles it trains directly, none of another day; horizontal pulls suit any day of either of
-    their muscles, for presses ask for them.
-    """
-    targets = {each.muscle for each in terms.wanted}
-    muscles = [muscle for muscle, when in terms.guide if when == day]
-    chosen: dict[str, Exercise] = {}
-    for target in terms.wanted:
-        fitting: list[tuple[tuple[bool, int, int], Exercise]] = []
-        for each in terms.candidates.get(target.muscle, ()):
-            if each is terms.main:
-                continue
-            if terms.previous is not None and (day, each.name) in terms.previous:
-                chosen[each.name] = each
-            here = sum(muscle in each.direct for muscle in muscles)
-            suits = here == len(each.direct & targets) or each.pattern is Pattern.HORIZONTAL_PULL
-            if target.muscle in muscles and suits:
-                fitting.append(((each.name not in terms.liked, -here, ranks[each.name]), each))
-        fitting.sort(key=lambda item: item[0])
-        chosen.update({each.name: each for _, each in fitting[:CANDIDATES_A_DAY]})
-    return list(chosen.values())
-
-
-def _ranks(terms: Terms) -> dict[str, int]:
-    ranks: dict[str, int] = {}
-    for each in terms.candidates.values():
-        for place, exercise in enumerate(each):
-            ranks[exercise.name] = min(place, ranks.get(exercise.name, place))
-    return ranks
 
 
 def _muscles(lifts: Iterable[Exercise], *, direct: bool) -> list[Muscle]:

@@ -17,7 +17,7 @@ TOLERANCE_BELOW = 1.0
 """How far below its target a muscle may stay. [sets]"""
 
 TOLERANCE_ABOVE = 2.0
-"""How far above its target a muscle may go: lifts train several muscles, so that they cannot all be met exactly. [sets]"""
+"""How far above its target a muscle may go: lifts train several muscles, so not all can be met exactly. [sets]"""
 
 MOST_CANDIDATES = 4
 """Most exercises that are considered for a muscle. [exercises]"""
@@ -35,8 +35,8 @@ MUSCLES = (
     Muscle.QUADRICEPS,
     Muscle.HAMSTRINGS,
 )
-"""Muscles that have a target unless they are left out. The others get one when they are told to matter, or when the lifter
-trains them now; else they get what comes along."""
+"""Muscles that have a target unless they are left out. The others get one when they are told to matter, or when the
+lifter trains them now; else they get what comes along."""
 
 PRESSES = frozenset({Pattern.HORIZONTAL_PRESS, Pattern.VERTICAL_PRESS})
 """Movements that horizontal pulls are to equal in weekly sets."""
@@ -93,8 +93,8 @@ _COMES_ALONG = (
     (Muscle.REAR_SHOULDERS, Muscle.UPPER_BACK, 0.5),
     (Muscle.BICEPS, Muscle.UPPER_BACK, 0.5),
 )
-"""Muscle, another one, and what the first gets at least for each set of the other: pulls are to be as many as presses, and
-presses and pulls train the others indirectly. [1]"""
+"""Muscle, another one, and what the first gets at least for each set of the other: pulls are to be as many as presses,
+and presses and pulls train the others indirectly. [1]"""
 
 
 def allowed(exercise: Exercise, wishes: Wishes, owned: Owned) -> bool:
@@ -104,8 +104,15 @@ def allowed(exercise: Exercise, wishes: Wishes, owned: Owned) -> bool:
         and exercise.name not in wishes.banned
         and not exercise.timed
         and bool(exercise.direct)
-        and not (exercise.direct & wishes.left_out)
+        and not _left_out(exercise, wishes)
     )
+
+
+def _left_out(exercise: Exercise, wishes: Wishes) -> bool:
+    # Pulls stay while one of their muscles does: presses ask for them.
+    if exercise.pattern is Pattern.HORIZONTAL_PULL:
+        return exercise.direct <= wishes.left_out
+    return bool(exercise.direct & wishes.left_out)
 
 
 def candidates(

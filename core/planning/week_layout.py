@@ -6,10 +6,17 @@ from core.domain.equipment import Owned
 from core.domain.exercises import Catalogue, Exercise, Muscle
 from core.domain.plans import DayKind, Miss, PlannedLift, PlannedSession, Role, WeekPlan, Wishes
 from core.planning.day_sets import Room, day_sets
-from core.planning.lift_choice import Chosen, Terms, back_offs, hard, lift_choice, role_of
+from core.planning.lift_choice import Choice, Chosen, choice_programme
 from core.planning.minutes import USUAL_PACE, Pace, lift_s, session_s
+from core.planning.session_lifts import Terms, back_offs, hard, role_of
 from core.planning.targets import TOLERANCE_ABOVE, TOLERANCE_BELOW, Target, allowed, candidates, credit, targets
 from core.planning.undulation import SCHEMES, USUAL_SETS, VOLUME, day_kinds, pressing_days, scheme, variation_day
+
+MOST_VARIATIONS = 3
+"""Variations of the main lift that may stand in for it. [exercises]"""
+
+NODES = 20
+WITHIN = 1.5
 
 
 def week_layout(
@@ -28,6 +35,42 @@ def week_layout(
     """
     terms = _terms(wishes, owned, catalogue, previous, pace)
     return _week(terms, lift_choice(terms))
+
+
+def lift_choice(terms: Terms) -> Chosen:
+    """The lifts of each day and their sets.
+
+    Never broken: at most 8 direct hard sets of a muscle a session, three days of direct sets a muscle, the minutes, the
+    ceiling, horizontal pulls at least as many as presses. The main lift is on its days unless these leave no room for
+    it. Everything else has a cost, and the least cost is taken.
+    """
+    kept = _with_kept_sessions(terms)
+    if kept is not None and not kept[0].short(kept[1]):
+        return kept[0].chosen(kept[1])
+    for main_is_sure in (True, False):
+        choice = choice_programme(terms, main_is_sure=main_is_sure)
+        values = choice.programme.solved(nodes=NODES, within=WITHIN)
+        if values is not None:
+            if kept is not None and kept[0].programme.cost(kept[1]) <= choice.programme.cost(values):
+                return kept[0].chosen(kept[1])
+            return choice.chosen(values)
+    return Chosen({}, with_back_offs=False)
+
+
+def _with_kept_sessions(terms: Terms) -> tuple["Choice", list[float]] | None:
+    """The best week that keeps every session of the week before that is still possible; None if there is none."""
+    if terms.previous is None:
+        return None
+    choice = choice_programme(terms, main_is_sure=True)
+    for day in terms.days:
+        before = {name: sets for (when, name), sets in terms.previous.items() if when == day}
+        if before and choice.possible(day, before):
+            for name, when in choice.used:
+                if when == day:
+                    choice.programme.fix(choice.used[name, day], 1.0 if name in before else 0.0)
+                    choice.programme.fix(choice.sets[name, day], before.get(name, 0))
+    values = choice.programme.solved(nodes=NODES, within=WITHIN)
+    return None if values is None else (choice, values)
 
 
 def _terms(wishes: Wishes, owned: Owned, catalogue: Catalogue, previous: WeekPlan | None, pace: Pace) -> Terms:
@@ -66,10 +109,6 @@ def _terms(wishes: Wishes, owned: Owned, catalogue: Catalogue, previous: WeekPla
         previous=before,
         pace=pace,
     )
-
-
-MOST_VARIATIONS = 3
-"""Variations of the main lift that may stand in for it. [exercises]"""
 
 
 def _variations(

@@ -57,7 +57,7 @@ class Words(TypeDecorator[str]):
 
     @override
     def load_dialect_impl(self, dialect: Dialect) -> TypeEngine[str]:
-        return dialect.type_descriptor(sa.Text(collation="C") if dialect.name == "postgresql" else sa.Text())
+        return sa.Text(collation="C") if dialect.name == "postgresql" else sa.Text()
 
     @override
     def process_bind_param(self, value: str | None, dialect: Dialect) -> str | None:
@@ -86,7 +86,7 @@ class Choice(TypeDecorator[Member], Generic[Member]):
 
     @override
     def load_dialect_impl(self, dialect: Dialect) -> TypeEngine[str]:
-        return dialect.type_descriptor(sa.Text(collation="C") if dialect.name == "postgresql" else sa.Text())
+        return sa.Text(collation="C") if dialect.name == "postgresql" else sa.Text()
 
     @override
     def process_bind_param(self, value: Member | None, dialect: Dialect) -> str | None:

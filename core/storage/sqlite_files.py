@@ -5,6 +5,7 @@ import sqlite3
 from contextlib import closing
 from pathlib import Path
 
+from core.application.ports import StoreBusy, StoreFull, StoreUnavailable
 from core.storage.locations import InMemory, OnDisk, OnServer, location_of
 
 BUSY_MS = 2000
@@ -48,9 +49,9 @@ def connect(location: InMemory | OnDisk, *, writes: bool) -> sqlite3.Connection:
         connection.execute("PRAGMA temp_store = MEMORY")
         if not writes:
             connection.execute("PRAGMA query_only = ON")
-    except BaseException:
+    except sqlite3.Error as error:
         connection.close()
-        raise
+        raise refusal_of(error) or error from error
     return connection
 
 
@@ -83,6 +84,26 @@ def copy(location: OnDisk, target: Path) -> None:
     with part.open("rb") as written:
         os.fsync(written.fileno())
     part.replace(target)
+
+
+def refusal_of(error: Exception) -> StoreUnavailable | None:
+    """What the caller is told of an error that is the engine's refusal; None for a fault of the work."""
+    if isinstance(error, StoreUnavailable):
+        return error
+    refusal: StoreUnavailable
+    match getattr(error, "sqlite_errorcode", sqlite3.SQLITE_OK) & 0xFF:
+        case sqlite3.SQLITE_FULL:
+            refusal = StoreFull("there is no room on the disk")
+        case sqlite3.SQLITE_BUSY | sqlite3.SQLITE_LOCKED:
+            refusal = StoreBusy("another process is writing")
+        case sqlite3.SQLITE_IOERR | sqlite3.SQLITE_CANTOPEN | sqlite3.SQLITE_NOMEM:
+            refusal = StoreUnavailable(f"the disk or the memory failed: {error}")
+        case sqlite3.SQLITE_NOTADB:
+            refusal = StoreUnavailable("the file is not a SQLite database")
+        case _:
+            return None
+    refusal.__cause__ = error
+    return refusal
 
 
 def _make(path: Path) -> None:

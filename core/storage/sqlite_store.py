@@ -9,10 +9,10 @@ from functools import partial
 from threading import Lock, Thread
 from typing import TypeVar
 
-from core.application.ports import Observer, StoreBusy, StoreFull, StoreUnavailable, UnitOfWork
+from core.application.ports import Observer, StoreFull, StoreUnavailable, UnitOfWork
 from core.storage.links import SqliteLink
 from core.storage.locations import InMemory, OnDisk
-from core.storage.sqlite_files import BUSY_MS, connect
+from core.storage.sqlite_files import BUSY_MS, connect, refusal_of
 from core.storage.unit_of_work import OpenUnit
 from core.storage.upgrades import upgrade_sqlite
 from core.storage.work_queue import Answer, Job, WorkQueue
@@ -57,8 +57,10 @@ class SqliteStore:
         self._connection = connect(location, writes=True)
         try:
             upgrade_sqlite(self._connection, location)
-        except BaseException:
+        except BaseException as error:
             self._connection.close()
+            if isinstance(error, sqlite3.Error):
+                raise refusal_of(error) or error from error
             raise
         self._unit = OpenUnit(SqliteLink(self._connection), writes=True)
         self._queue = WorkQueue()
@@ -157,7 +159,7 @@ class SqliteStore:
                 self._commit()
             except (sqlite3.Error, StoreUnavailable) as error:
                 self._roll_back()
-                refusal = _refusal(error)
+                refusal = refusal_of(error)
                 if refusal is None or pause_s is None:
                     self._refused = refusal is not None
                     job.fail(refusal or error)
@@ -175,7 +177,7 @@ class SqliteStore:
         try:
             answer = job.run(self._unit)
         except BaseException as error:
-            if isinstance(error, sqlite3.Error) and _refusal(error) is not None:
+            if isinstance(error, sqlite3.Error) and refusal_of(error) is not None:
                 raise
             self._connection.execute("ROLLBACK TO work")
             self._connection.execute("RELEASE work")
@@ -221,24 +223,6 @@ class SqliteStore:
     def _roll_back(self) -> None:
         if self._connection.in_transaction:
             self._connection.execute("ROLLBACK")
-
-
-def _refusal(error: Exception) -> StoreUnavailable | None:
-    """What the caller is told of an error that is the engine's refusal; None for a fault of the work."""
-    if isinstance(error, StoreUnavailable):
-        return error
-    refusal: StoreUnavailable
-    match getattr(error, "sqlite_errorcode", sqlite3.SQLITE_OK) & 0xFF:
-        case sqlite3.SQLITE_FULL:
-            refusal = StoreFull("there is no room on the disk")
-        case sqlite3.SQLITE_BUSY | sqlite3.SQLITE_LOCKED:
-            refusal = StoreBusy("another process is writing")
-        case sqlite3.SQLITE_IOERR | sqlite3.SQLITE_CANTOPEN | sqlite3.SQLITE_NOMEM:
-            refusal = StoreUnavailable(f"the disk or the memory failed: {error}")
-        case _:
-            return None
-    refusal.__cause__ = error
-    return refusal
 
 
 def _nobody() -> None:

@@ -46,13 +46,26 @@ def migrate(url: str) -> None:
                 upgrade_sqlite(connection, location)
 
 
-def upgrade_sqlite(connection: sqlite3.Connection, location: InMemory | OnDisk) -> None:
+def upgrade_sqlite(
+    connection: sqlite3.Connection,
+    location: InMemory | OnDisk,
+    *,
+    head: str = HEAD,
+    versions: Sequence[Path] = (),
+) -> None:
     """Bring a SQLite database to the newest revision, after a copy of an older one.
 
     Foreign keys are off meanwhile: a table is changed by making it anew and dropping the old one, at which every row
     that hangs on it by a cascade would go. They are checked before the commit.
+
+    Args:
+        connection: Outside any transaction.
+        location: What it is connected to.
+        head: The newest revision.
+        versions: Further folders of revisions, for tests.
+
     """
-    if _revision_of_sqlite(connection) == HEAD:
+    if _revision_of_sqlite(connection) == head:
         return
     if isinstance(location, InMemory) and _IMAGE:
         connection.deserialize(_IMAGE[0])
@@ -64,7 +77,7 @@ def upgrade_sqlite(connection: sqlite3.Connection, location: InMemory | OnDisk) 
         try:
             with through.begin():
                 connection.execute("BEGIN IMMEDIATE")
-                _upgrade_in_transaction(connection, through, location)
+                _upgrade_in_transaction(connection, through, location, head=head, versions=versions)
         finally:
             connection.execute("PRAGMA foreign_keys = ON")
     if isinstance(location, InMemory):
@@ -76,16 +89,21 @@ _IMAGE: list[bytes] = []
 
 
 def _upgrade_in_transaction(
-    connection: sqlite3.Connection, through: sa.Connection, location: InMemory | OnDisk
+    connection: sqlite3.Connection,
+    through: sa.Connection,
+    location: InMemory | OnDisk,
+    *,
+    head: str,
+    versions: Sequence[Path],
 ) -> None:
     # Asked again: another process may have been first.
     revision = _revision_of_sqlite(connection)
-    if revision == HEAD:
+    if revision == head:
         return
     _refuse_strange(revision, empty=not _tables_of_sqlite(connection), location=location)
     if revision is not None and isinstance(location, OnDisk):
         copy(location, copy_before(location.path, revision))
-    upgrade(through)
+    upgrade(through, versions=versions)
     _refuse_broken(connection)
     if not connection.in_transaction:
         raise SchemaError("a revision ended the transaction that it ran in")

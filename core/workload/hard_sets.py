@@ -70,7 +70,7 @@ def judge(
 
     Args:
         sets_of_one_exercise_in_one_session: In order of position, as the store hands them over.
-        exercise: The exercise; it tells whether loads compare only together with body mass.
+        exercise: The exercise; it tells whether the load is help.
         power_sets: Store's numbers of the sets that were prescribed as power sets.
 
     Returns:
@@ -79,10 +79,10 @@ def judge(
     """
     session = sets_of_one_exercise_in_one_session
     plain = [_verdict_without_effort(item, power_sets) for item in session]
-    loads, share = _comparable_loads(session, exercise)
+    loads = _comparable_loads(session, exercise)
     lifted = [verdict not in _NOT_LIFTED for verdict in plain]
     heaviest = max((load for load, counts in zip(loads, lifted, strict=True) if counts), default=0.0)
-    heavy_from = share * heaviest if heaviest > 0.0 else heaviest
+    heavy_from = HEAVY_SHARE * heaviest if heaviest > 0.0 else heaviest
     verdicts: list[Counted] = []
     before = -inf
     for run in _straight_runs(session, plain):
@@ -237,13 +237,13 @@ def _longest_part(item: LoggedSet) -> int:
     return max(reps, *(part.reps for part in item.parts)) if item.parts else reps
 
 
-def _comparable_loads(session: Sequence[LoggedSet], exercise: Exercise) -> tuple[list[float], float]:
+def _comparable_loads(session: Sequence[LoggedSet], exercise: Exercise) -> list[float]:
     moved = [item.moved_kg for item in session if item.moved_kg is not None]
     if len(moved) == len(session):
-        return moved, HEAVY_SHARE
-    with_body = exercise.body_share > 0.0 or any(item.bodyweight for item in session)
-    # Without body mass no share of what was moved can be told: only the heaviest load itself is sure to be heavy.
-    return [item.load_kg for item in session], 1.0 if with_body else HEAVY_SHARE
+        return moved
+    # Without body mass the load alone compares: its share of the heaviest only rises when body mass is added to both.
+    # With help it has no share, and only the least help is sure to be heavy.
+    return [-abs(item.load_kg) if exercise.assisted else item.load_kg for item in session]
 
 
 def _straight_runs(session: Sequence[LoggedSet], plain: Sequence[Counted | None]) -> Iterator[range]:

@@ -171,7 +171,7 @@ def test_options_stand_before_or_behind_the_command(tmp_path: Path) -> None:
 def test_replaying_twice_changes_nothing(tmp_path: Path) -> None:
     file = tmp_path / "talk.txt"
     file.write_text(
-        f"@{START}\ntove> bench 80x5 rir2\n@18:05\ntove> 80x5\ntove> edit 2: 82.5x5\ntove> bench 77.5x8\ntove> delete 3\n",
+        f"@{START}\ntove> bench 80x5 rir2\n@18:05\ntove> 80x5\ntove> edit 2: 82.5x5\ntove> bench 77.5x8\n",
         encoding="utf-8",
     )
     play = ("replay", str(file), "--json", "--db", url_in(tmp_path), "--as", "tove")
@@ -243,18 +243,18 @@ def test_the_terminal_prompts_completes_and_leaves(tmp_path: Path) -> None:
         ["-m", "bot", "chat", "--db", url_in(tmp_path), "--as", "tove", "--clock", START],
         env=environment,
         encoding="utf-8",
-        timeout=60,
+        timeout=30,
         dimensions=(40, 100),
     )
     screen = StringIO()
     child.logfile_read = screen
 
-    child.expect("tove> ")
+    child.expect("tove>")
     child.send("hist\t")
     child.expect("history")
     child.send("\x15bench 80x5 rir2\r")
     child.expect("est. 1RM")
-    child.expect("tove> ")
+    child.expect("tove>")
     child.send("quit\r")
     child.expect(pexpect.EOF)
     child.close()

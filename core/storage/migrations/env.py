@@ -14,7 +14,6 @@ context.configure(
     target_metadata=metadata,
     # SQLite changes a table by making it anew.
     render_as_batch=True,
-    compare_server_default=True,
 )
 with context.begin_transaction():
     context.run_migrations()

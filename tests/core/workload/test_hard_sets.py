@@ -38,6 +38,7 @@ PULL_UP = Exercise(
     lower_body=False,
     body_share=1.0,
 )
+ASSISTED_PULL_UP = replace(PULL_UP, name="assisted pull-up", assisted=True)
 NO_MUSCLES = replace(BENCH, name="sled dance", direct=frozenset(), indirect=frozenset())
 
 START = datetime(2027, 1, 4, 18, 0, tzinfo=UTC)
@@ -224,6 +225,15 @@ class TestStraightSets:
         assert verdicts(done(80, 5, left=6), done(80, 5, implied=3)) == [Counted.HARD] * 2
         assert verdicts(done(80, 5, left=6), done(80, 5)) == [Counted.TOO_EASY] * 2
 
+    def test_told_effort_of_an_earlier_one_bounds_what_the_estimate_implies_for_the_last(self) -> None:
+        assert verdicts(done(80, 5, left=3), done(80, 5, implied=6)) == [Counted.HARD] * 2
+
+    def test_a_drop_set_is_not_straight_with_the_sets_before(self) -> None:
+        # What is left after the drop says nothing about the set without one.
+        dropped = replace(done(80, 5, left=1), parts=(Part(60.0, 8),))
+
+        assert verdicts(done(80, 5, implied=5), dropped) == [Counted.TOO_EASY, Counted.HARD]
+
     def test_effort_told_once_after_several_sets_counts_for_all(self) -> None:
         earlier = replace(done(80, 5, left=2), at_least=True)
 
@@ -300,6 +310,11 @@ class TestRamps:
 
         assert verdicts(*sets) == [Counted.RAMP, Counted.RAMP, Counted.HARD]
 
+    def test_lighter_parts_of_a_later_drop_set_prove_nothing(self) -> None:
+        sets = [done(80, 8, implied=3), replace(done(100, 4, left=0), parts=(Part(60.0, 8),))]
+
+        assert verdicts(*sets) == [Counted.HARD, Counted.HARD]
+
     def test_effort_told_once_at_the_end_of_a_ramp_makes_no_work_of_it(self) -> None:
         step = replace(done(60, 5, left=2), at_least=True)
 
@@ -336,7 +351,14 @@ class TestBodyMass:
 
         assert verdicts(*sets, exercise=PULL_UP) == [Counted.HARD, Counted.HARD, Counted.TOO_LIGHT]
 
-    def test_without_body_mass_only_the_heaviest_is_sure(self) -> None:
+    @pytest.mark.parametrize(("added_kg", "verdict"), [(18, Counted.HARD), (17, Counted.TOO_LIGHT)])
+    def test_without_body_mass_the_added_load_decides(self, added_kg: float, verdict: Counted) -> None:
+        # Whatever body mass is, adding it to both only brings 18 nearer to 20 than nine tenths.
+        sets = [replace(done(load, 8), bodyweight=True, moved_kg=None) for load in (20, added_kg)]
+
+        assert verdicts(*sets, exercise=PULL_UP) == [Counted.HARD, verdict]
+
+    def test_without_body_mass_and_added_load_only_the_heaviest_is_sure(self) -> None:
         sets = [
             replace(done(0, 8), bodyweight=True, moved_kg=None),
             replace(done(0, 8), bodyweight=True, moved_kg=None),
@@ -345,10 +367,11 @@ class TestBodyMass:
 
         assert verdicts(*sets, exercise=PULL_UP) == [Counted.HARD, Counted.HARD, Counted.TOO_LIGHT]
 
-    def test_with_help_alone_the_least_help_is_the_heaviest(self) -> None:
-        sets = [replace(done(-help_kg, 8), bodyweight=True, moved_kg=None) for help_kg in (20, 20, 30)]
+    @pytest.mark.parametrize("sign", [-1, 1])
+    def test_with_help_alone_the_least_help_is_the_heaviest(self, sign: int) -> None:
+        sets = [replace(done(sign * help_kg, 8), moved_kg=None) for help_kg in (20, 20, 30)]
 
-        assert verdicts(*sets, exercise=PULL_UP) == [Counted.HARD, Counted.HARD, Counted.TOO_LIGHT]
+        assert verdicts(*sets, exercise=ASSISTED_PULL_UP) == [Counted.HARD, Counted.HARD, Counted.TOO_LIGHT]
 
 
 LOADS = st.sampled_from([0.0, 40.0, 60.0, 80.0, 90.0, 100.0])
