@@ -26,6 +26,10 @@ LEFT_AT_LOWER_RPE = 4.0
 """Repetitions that at least are left at a lower rating. [repetitions] From memory of the same scale."""
 
 
+_SESSIONS_FOR_A_RECORD = 2
+"""Sessions of an exercise before a record of it is told: of the first one every set would be one."""
+
+
 @dataclass(slots=True)
 class Followed:
     """What followed from a change.
@@ -306,7 +310,9 @@ def _records_after(turn: Turn, name: str, sets: Iterable[LoggedSet]) -> list[Rec
             best = record_told(name, record, bodyweight=each.bodyweight)
     if table is not before:
         turn.work.records.save(turn.lifter.id, name, table.text())
-    return [] if best is None else [best]
+    if best is None or len(turn.work.sets.recent_sessions(turn.lifter.id, name, limit=2)) < _SESSIONS_FOR_A_RECORD:
+        return []
+    return [best]
 
 
 def _lower(now: Record | None, before: Record) -> bool:

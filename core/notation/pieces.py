@@ -68,7 +68,7 @@ class Number:
     @property
     def whole(self) -> bool:
         """Whether it can count repetitions or sets."""
-        return self.value.is_integer()
+        return float(self.value).is_integer()
 
 
 class Link(Enum):

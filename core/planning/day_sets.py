@@ -49,7 +49,10 @@ ROUNDS = 4
 """Rounds in which the muscles' needs are settled. [rounds]"""
 
 NODES = 20
+"""Most nodes of the search. [nodes] Most weeks need one."""
+
 WITHIN = 1.0
+"""How far above the least cost the answer may lie; less than any soft wish weighs."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,7 +16,10 @@ MOST_VARIATIONS = 3
 """Variations of the main lift that may stand in for it. [exercises]"""
 
 NODES = 20
+"""Most nodes of the search. [nodes] Most weeks need one."""
+
 WITHIN = 1.5
+"""How far above the least cost the answer may lie; less than any soft wish weighs."""
 
 
 def week_layout(

@@ -37,6 +37,7 @@ class SqliteStore:
         observer: Told the points that a unit of work passes.
         pauses_s: Waits before a refused work is run again. [s]
         pause: Waits.
+        connection: The writer's connection; one is opened if it is not given.
 
     """
 
@@ -47,6 +48,7 @@ class SqliteStore:
         observer: Observer,
         pauses_s: Sequence[float] = PAUSES_S,
         pause: Callable[[float], None] = time.sleep,
+        connection: sqlite3.Connection | None = None,
     ) -> None:
         self._location = location
         self._observer = observer
@@ -54,7 +56,7 @@ class SqliteStore:
         self._pause = pause
         self._refused = False
         self._erased_in_log = False
-        self._connection = connect(location, writes=True)
+        self._connection = connect(location, writes=True) if connection is None else connection
         try:
             upgrade_sqlite(self._connection, location)
         except BaseException as error:

@@ -308,14 +308,15 @@ def _planted(connection: sa.Connection) -> dict[str, int]:
         if table.name == "alembic_version":
             continue
         for number in (1, 2):
-            connection.execute(table.insert().values(_made_up(table, number)))
+            connection.execute(table.insert().values(_made_up(tables, table.name, number)))
         sizes[table.name] = 2
     connection.commit()
     return sizes
 
 
-def _made_up(table: sa.Table, number: int) -> dict[str, str | int | date]:
+def _made_up(tables: sa.MetaData, name: str, number: int) -> dict[str, str | int | date]:
     values: dict[str, str | int | date] = {}
+    table = tables.tables[name]
     in_key = set(table.primary_key.columns.keys()) | {"event_key"}
     for column in table.columns:
         told = _CHOSEN.get((table.name, column.name))
