@@ -43,8 +43,8 @@ def warm_up(
 ) -> tuple[WarmUpSet, ...]:
     """Warm-up sets of one lift.
 
-    All steps for the main lift and for lifts led by the legs; one set of five at 60 to 70 % for other multi-joint lifts,
-    whose muscles are warm; none for single-joint ones and back-off sets.
+    All steps for the main lift and for lifts led by the legs; one set of five at 60 to 70 % for other multi-joint
+    lifts, whose muscles are warm; none for single-joint ones and back-off sets.
 
     Args:
         work: The first work load.

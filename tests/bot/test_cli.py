@@ -251,7 +251,7 @@ def test_the_terminal_prompts_completes_and_leaves(tmp_path: Path) -> None:
 
     child.expect("tove>")
     child.send("hist\t")
-    child.expect("history")
+    child.expect("ory")
     child.send("\x15bench 80x5 rir2\r")
     child.expect("est. 1RM")
     child.expect("tove>")

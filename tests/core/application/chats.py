@@ -1,0 +1,106 @@
+"""A lifter's chat on the application: texts in, replies as values out."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from itertools import count
+from typing import TypeVar
+
+from core.application.handle import handle
+from core.application.ports import Store, UnitOfWork
+from core.application.rows import InboxRow, MessageKind
+from core.domain.profile import Address, Lifter
+from core.domain.replies import Asked, Reply
+from core.domain.sets import LoggedSet
+
+R = TypeVar("R")
+
+MONDAY = datetime(2027, 1, 4, 18, 0, tzinfo=UTC)
+"""A Monday evening; the lifters here live in UTC."""
+
+EVENTS = count(1)
+
+TOKENS = count(1)
+
+
+@dataclass(slots=True)
+class Chat:
+    """One lifter writing.
+
+    Args:
+        store: Where it is kept.
+        name: Who writes.
+        now: The clock; messages are sent now unless told otherwise.
+
+    """
+
+    store: Store
+    name: str = "tove"
+    now: datetime = MONDAY
+    written: int = field(default=0)
+
+    @property
+    def address(self) -> Address:
+        return Address("test", self.name)
+
+    def say(self, text: str, *, at: datetime | None = None, key: str | None = None) -> list[Reply]:
+        """Write a message; its key is its number unless told."""
+        self.written += 1
+        return self._event(MessageKind.ARRIVED, key or f"{self.written:06d}", text=text, at=at)
+
+    def edit(self, number: int, text: str) -> list[Reply]:
+        return self._event(MessageKind.EDITED, f"{number:06d}", text=text)
+
+    def delete(self, number: int) -> list[Reply]:
+        return self._event(MessageKind.DELETED, f"{number:06d}")
+
+    def tap(self, asked: Asked, option: int) -> list[Reply]:
+        return self._event(MessageKind.TAPPED, "tap", text=str(option), question=asked.id)
+
+    def _event(
+        self,
+        kind: MessageKind,
+        key: str,
+        *,
+        text: str | None = None,
+        question: str | None = None,
+        at: datetime | None = None,
+    ) -> list[Reply]:
+        row = InboxRow(
+            address=self.address,
+            event_key=f"event {next(EVENTS)}",
+            kind=kind,
+            message_key=key,
+            text=text,
+            question=question,
+            sent_at=at or self.now,
+            received_at=self.now,
+        )
+
+        def handled(work: UnitOfWork) -> list[Reply]:
+            [new] = work.inbox.receive([row])
+            _, replies = handle(
+                work, new, now=self.now, token=lambda: f"question{next(TOKENS)}", name=self.name, zone="UTC"
+            )
+            work.inbox.handled(new.id, at=self.now)
+            return replies
+
+        return self.store.submit(handled).result()
+
+    @property
+    def lifter(self) -> Lifter | None:
+        return self.store.submit(lambda work: work.lifters.at_address(self.address)).result()
+
+    @property
+    def sets(self) -> Sequence[LoggedSet]:
+        lifter = self.lifter
+        if lifter is None:
+            return []
+        first, last = datetime.min.date(), datetime.max.date()
+        return self.store.submit(lambda work: work.sets.between(lifter.id, first, last)).result()
+
+
+def the(kind: type[R], replies: Sequence[Reply]) -> R:
+    """The one reply of a kind."""
+    [found] = [reply for reply in replies if isinstance(reply, kind)]
+    return found

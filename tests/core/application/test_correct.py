@@ -1,0 +1,110 @@
+"""Correcting: fix, undo, edits and deletions, in any order."""
+
+from core.domain.replies import Acknowledged, Done, Logged, TakenBack
+from tests.core.application.chats import Chat, the
+
+
+def loads(chat: Chat) -> list[tuple[float | None, int | None]]:
+    return [(each.load, each.reps) for each in chat.sets]
+
+
+def test_fix_changes_what_is_told_and_keeps_the_rest(chat: Chat) -> None:
+    chat.say("bench 80x5 rir2")
+
+    fixed = the(Logged, chat.say("fix 82.5"))
+
+    assert fixed.replaced
+    assert [(each.load, each.reps, each.rir) for each in chat.sets] == [(82.5, 5, 2.0)]
+
+
+def test_undo_of_a_fix_brings_back_what_it_replaced_and_a_second_undo_takes_that_too(chat: Chat) -> None:
+    chat.say("bench 80x5")
+    chat.say("fix 82.5x5")
+
+    first = the(TakenBack, chat.say("undo"))
+    after_first = loads(chat)
+    second = the(TakenBack, chat.say("undo"))
+
+    assert [each.load for each in first.removed] == [82.5]
+    assert [each.load for each in first.restored] == [80.0]
+    assert after_first == [(80.0, 5)]
+    assert [each.load for each in second.removed] == [80.0]
+    assert loads(chat) == []
+
+
+def test_undo_takes_back_all_sets_of_a_message(chat: Chat) -> None:
+    chat.say("bench 80x5")
+    chat.say("bench 3x5 @ 82.5")
+
+    chat.say("undo")
+
+    assert loads(chat) == [(80.0, 5)]
+
+
+def test_an_edit_puts_the_new_sets_in_the_place_of_the_old(chat: Chat) -> None:
+    chat.say("bench 80x5")
+    chat.say("bench 85x3")
+
+    chat.edit(1, "bench 82.5x5")
+
+    assert loads(chat) == [(82.5, 5), (85.0, 3)]
+
+
+def test_an_edit_wins_over_an_earlier_fix(chat: Chat) -> None:
+    chat.say("bench 80x5")
+    chat.say("fix 85x5")
+
+    chat.edit(1, "bench 82.5x6")
+
+    assert loads(chat) == [(82.5, 6)]
+
+
+def test_an_edit_may_move_a_set_to_another_exercise(chat: Chat) -> None:
+    chat.say("bench 80x5")
+
+    chat.edit(1, "squat 100x5")
+
+    assert [each.exercise for each in chat.sets] == ["squat"]
+
+
+def test_an_edited_command_is_not_run_again(chat: Chat) -> None:
+    chat.say("bench 80x5")
+    chat.say("week")
+
+    told = the(Acknowledged, chat.edit(2, "undo"))
+
+    assert told.done is Done.EDITED_COMMAND
+    assert loads(chat) == [(80.0, 5)]
+
+
+def test_a_message_that_was_not_understood_is_read_anew_when_edited(chat: Chat) -> None:
+    chat.say("bench 80gk x 5")
+
+    chat.edit(1, "bench 80kg x 5")
+
+    assert loads(chat) == [(80.0, 5)]
+
+
+def test_a_deleted_message_takes_its_sets_and_their_corrections_along(chat: Chat) -> None:
+    chat.say("bench 80x5")
+    chat.say("bench 85x3")
+    chat.say("fix 87.5x3")
+
+    chat.delete(2)
+
+    assert loads(chat) == [(80.0, 5)]
+
+
+def test_deleting_a_message_without_sets_says_nothing(chat: Chat) -> None:
+    chat.say("week")
+
+    assert [each for each in chat.delete(1) if isinstance(each, TakenBack)] == []
+
+
+def test_a_session_without_sets_goes_with_the_last_of_them(chat: Chat) -> None:
+    chat.say("bench 80x5")
+    chat.delete(1)
+    lifter = chat.lifter
+    assert lifter is not None
+
+    assert chat.store.submit(lambda work: work.sessions.last(lifter.id)).result() is None

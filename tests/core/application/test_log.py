@@ -1,0 +1,93 @@
+"""Logging: loads as typed and in kilograms, what is taken over, and what keeps sets out of the log."""
+
+from datetime import timedelta
+
+import pytest
+
+from core.domain.replies import Ask, Asked, Logged, Nothing, NothingThere
+from tests.core.application.chats import Chat, the
+
+
+def test_a_load_is_kept_as_typed_and_in_kilograms(chat: Chat) -> None:
+    chat.say("bench 185lb x 5")
+
+    [only] = chat.sets
+    assert (only.load, only.unit) == (185.0, "lb")
+    # 1 lb = 0.45359237 kg exactly (NIST SP 811): 185 lb = 83.91458845 kg.
+    assert only.load_kg == pytest.approx(83.91458845, abs=1e-9)
+
+
+def test_a_set_without_name_and_load_takes_those_of_the_set_before(chat: Chat) -> None:
+    chat.say("bench 80x5 rir2")
+
+    logged = the(Logged, chat.say("5"))
+
+    assert [(each.exercise, each.load, each.reps, each.rir) for each in logged.sets] == [("bench press", 80.0, 5, None)]
+    assert logged.number == 2
+
+
+def test_same_repeats_the_last_set_without_its_effort(chat: Chat) -> None:
+    chat.say("bench 80x5 rir2")
+
+    chat.say("same")
+    chat.say("same rir1")
+
+    assert [(each.load, each.reps, each.rir) for each in chat.sets] == [(80.0, 5, 2.0), (80.0, 5, None), (80.0, 5, 1.0)]
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [("80x5", Nothing.WHICH_EXERCISE), ("same", Nothing.TO_REPEAT), ("fix 80x5", Nothing.TO_FIX), ("undo", Nothing.TO_UNDO)],
+)
+def test_nothing_is_logged_where_nothing_is_there_to_build_on(text: str, why: Nothing, chat: Chat) -> None:
+    assert the(NothingThere, chat.say(text)).why is why
+    assert chat.sets == []
+
+
+def test_a_warm_up_has_no_number_among_the_work_sets(chat: Chat) -> None:
+    warm_up = the(Logged, chat.say("bench 40x10 w"))
+    work = the(Logged, chat.say("bench 80x5"))
+
+    assert (warm_up.number, work.number) == (0, 1)
+
+
+def test_a_load_far_above_the_estimate_is_asked_about_before_it_counts(chat: Chat) -> None:
+    chat.say("bench 80x5 rir2")
+    chat.say("80x5 rir2")
+
+    asked = the(Asked, chat.say("bench 200x5"))
+    stored_before = len(chat.sets)
+    chat.tap(asked, 0)
+
+    assert asked.about is Ask.HEAVY
+    assert stored_before == 2
+    assert [each.load for each in chat.sets] == [80.0, 80.0, 200.0]
+
+
+def test_a_lighter_load_is_never_questioned(chat: Chat) -> None:
+    chat.say("bench 100x5 rir0")
+
+    assert the(Logged, chat.say("bench 20x5")).sets[0].load == 20.0
+
+
+def test_the_first_unit_typed_is_the_lifters_unit(chat: Chat) -> None:
+    chat.say("bench 185lb x 5")
+    chat.say("190x5")
+
+    assert [each.unit for each in chat.sets] == ["lb", "lb"]
+
+
+def test_a_set_sent_before_the_clock_counts_when_it_was_sent(chat: Chat) -> None:
+    sent = chat.now - timedelta(minutes=40)
+
+    chat.say("bench 80x5", at=sent)
+    chat.say("80x5", at=chat.now + timedelta(hours=1))
+
+    assert [each.at for each in chat.sets] == [sent, chat.now]
+
+
+def test_a_day_that_has_not_come_is_refused(chat: Chat) -> None:
+    replies = chat.say("2027-02-01 bench 80x5")
+
+    assert chat.sets == []
+    assert the(NothingThere, replies).why is Nothing.DAY_AHEAD
