@@ -49,6 +49,24 @@ def empty_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(params=["memory", "disk", pytest.param("postgres", marks=pytest.mark.postgres)])
 def database(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     """URL of a database with all tables and no rows: SQLite in memory, SQLite on disk, PostgreSQL."""
+    yield from _new_database(request, tmp_path)
+
+
+@pytest.fixture(params=["disk", pytest.param("postgres", marks=pytest.mark.postgres)])
+def shared(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """URL of a database that other connections and processes reach, with all tables and no rows."""
+    yield from _new_database(request, tmp_path)
+
+
+@pytest.fixture
+def store(database: str) -> Iterator[Store]:
+    """An open store, once on each engine."""
+    opened = open_store(database)
+    yield opened
+    opened.close()
+
+
+def _new_database(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     if request.param == "memory":
         yield "sqlite://"
     elif request.param == "disk":
@@ -58,11 +76,3 @@ def database(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
         running: Cluster = request.getfixturevalue("cluster")
         yield running.database
         running.empty(running.database)
-
-
-@pytest.fixture
-def store(database: str) -> Iterator[Store]:
-    """An open store, once on each engine."""
-    opened = open_store(database)
-    yield opened
-    opened.close()

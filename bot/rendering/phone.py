@@ -9,6 +9,9 @@ from core.domain.units import Load, Unit, from_kg
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
+LOWEST_EXACT_RPE = 7.0
+"""Lowest rating that stands for a number of reps left. Zourdos et al. 2016."""
+
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
@@ -111,9 +114,9 @@ def _done(one: LoggedSet) -> str:
 
 
 def _effort(one: LoggedSet) -> str:
-    more = " or more" if one.at_least else ""
     if one.rpe is not None:
-        return f", RPE {figure(one.rpe)}{more}"
+        # More reps left is a lower rating; one below 7 says no more than "at least 4 left" anyway.
+        return f", RPE {figure(one.rpe)}" + (" or less" if one.at_least and one.rpe >= LOWEST_EXACT_RPE else "")
     if one.rir is not None:
-        return f", {figure(one.rir)}{more} left"
+        return f", {figure(one.rir)}{' or more' if one.at_least else ''} left"
     return ""

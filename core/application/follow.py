@@ -128,8 +128,8 @@ def after_removal(turn: Turn, removed: Sequence[LoggedSet]) -> None:
 
 
 def records_of(turn: Turn, sets: Sequence[LoggedSet]) -> dict[str, RecordTable]:
-    """The records, as they stand, of the exercises of some sets."""
-    names = dict.fromkeys(each.exercise for each in sets)
+    """The records, as they stand, of the exercises of some sets, where there are any to tell of."""
+    names = [name for name in dict.fromkeys(each.exercise for each in sets) if _tells_records(turn, name)]
     return {name: table_from(turn.work.records.table(turn.lifter.id, name)) for name in names}
 
 
@@ -310,9 +310,12 @@ def _records_after(turn: Turn, name: str, sets: Iterable[LoggedSet]) -> list[Rec
             best = record_told(name, record, bodyweight=each.bodyweight)
     if table is not before:
         turn.work.records.save(turn.lifter.id, name, table.text())
-    if best is None or len(turn.work.sets.recent_sessions(turn.lifter.id, name, limit=2)) < _SESSIONS_FOR_A_RECORD:
-        return []
-    return [best]
+    return [] if best is None or not _tells_records(turn, name) else [best]
+
+
+def _tells_records(turn: Turn, name: str) -> bool:
+    """Whether an exercise has records to tell of: in its first session, every heavier set would be one."""
+    return len(turn.work.sets.recent_sessions(turn.lifter.id, name, limit=2)) >= _SESSIONS_FOR_A_RECORD
 
 
 def _lower(now: Record | None, before: Record) -> bool:

@@ -30,7 +30,7 @@ from core.notation.expansion import Expansion, Told
 from core.notation.naming import Namer
 from core.notation.parts import parts
 from core.notation.requests import Asking, request_in
-from core.notation.scanner import Scanner
+from core.notation.scanner import pieces_of
 from core.notation.sense import Sense
 from core.notation.signs import signs_in
 from core.notation.tokens import LONGEST_TEXT, Kind, Text, Token, folded, tokens
@@ -231,7 +231,7 @@ class _Reader:
         context = self._context
         found = with_decimals(found, doubts)
         namer = Namer(self._text, context.names, doubts, context.exercise)
-        pieces = Scanner(self._text, found, context.names, self._ignored).scan()
+        pieces = pieces_of(self._text, found, context.names, self._ignored)
         told: list[Told] = []
         current = context.exercise
         named = None

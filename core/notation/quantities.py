@@ -28,7 +28,7 @@ SECONDS_IN_MINUTE = 60
 
 _ORDINALS = frozenset({"st", "nd", "rd", "th"})
 _LIMBS = frozenset({"arm", "arms", "leg", "legs", "foot"})
-_NEAR_UNITS = ("kg", "kgs", "lbs", "lb", "reps", "sets", "secs", "min")
+_NEAR_UNITS = ("kg", "lbs", "lb", "kgs", "reps", "sets", "secs", "min")
 
 
 def number_at(
@@ -259,5 +259,6 @@ def near_unit(word: str) -> str | None:
     """
     if len(word) > 6:
         return None
-    distance, unit = min((OSA.distance(word, unit), -len(unit), unit) for unit in _NEAR_UNITS)[::2]
-    return unit if distance <= 1 and len(word) > 1 else None
+    if len(word) < 2:
+        return None
+    return next((unit for unit in _NEAR_UNITS if OSA.distance(word, unit, score_cutoff=1) <= 1), None)

@@ -45,9 +45,10 @@ from core.domain.problems import ProblemKind
 from core.domain.sets import SetRead
 from core.domain.units import Load, Unit
 from core.notation.doubts import Doubts, Refused
-from core.notation.scanner import LIGHTEST_LIFTER, fold_word
+from core.notation.keywords import LIGHTEST_LIFTER
 from core.notation.tokens import Kind, Text, Token
 from core.notation.vocabulary import UNITS
+from core.notation.walk import fold_word
 from core.notation.words import Names
 
 HARDEST_SESSION = 10.0

@@ -4,8 +4,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from enum import Enum, auto
 
+from core.domain.commands import Doubt
 from core.domain.exercises import Equipment, Exercise
 from core.domain.units import MOST_LOAD_KG, Unit, to_kg
+from core.notation.doubts import Doubts
+from core.notation.pieces import Number
 
 BAR_TOLERANCE_KG = 0.5
 """How much lighter than the bar a load may be: bars are not made to the gram, and 20 kg is called 44 lb. [kg]"""
@@ -237,7 +240,30 @@ class Sense:
             )
         return tuple(orders)
 
+    # Orders settled by habit, or noted
 
-def placed(order: Order, numbers: Sequence[float]) -> dict[str, float]:
-    """Numbers by what they count in this order: `load`, `reps`, `sets`."""
-    return dict(zip(order.value.split(), numbers, strict=False))
+    def settled_pair(self, first: Number, second: Number, doubts: Doubts) -> Order:
+        """Order of two bare numbers; if none is sensible, one by which what is wrong can be told."""
+        orders = self.pair(first.value, second.value)
+        if not first.whole:
+            orders = tuple(order for order in orders if order is not Order.SETS_REPS)
+        if not orders:
+            turned = second.value > first.value and self.is_reps(first.value)
+            orders = (Order.REPS_LOAD if turned else Order.LOAD_REPS,)
+        loaded = any("load" in order.value for order in orders)
+        return self.settled(Doubt.PAIR if loaded else Doubt.ORDER, orders, first, second, doubts)
+
+    def settled(self, doubt: Doubt, orders: Sequence[Order], first: Number, last: Number, doubts: Doubts) -> Order:
+        """The order to read by, of several sensible ones."""
+        if len(orders) == 1:
+            return orders[0]
+        values = [order.value for order in orders]
+        if len(values[0].split()) == 3:
+            key = "order"
+        elif set(values) == {"sets reps", "reps sets"}:
+            key = "scheme"
+        elif set(values) == {"load reps", "reps load"}:
+            key = "pair"
+        else:
+            key = "body" if self.style is Style.BODY else "light"
+        return Order(doubts.value(doubt, key, values, start=first.start, end=last.end))

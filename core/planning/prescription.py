@@ -32,8 +32,8 @@ from core.planning.returns import Adjustment, adjusted_session
 from core.planning.warm_up import warm_up
 
 UNTOLD_POWER_LEFT = 6.0
-"""Repetitions left in power sets of a lift whose load is still to be found. [repetitions] At 70 % about eleven can be done
-(NSCA table), three are."""
+"""Repetitions left in power sets of a lift whose load is still to be found. [repetitions] At 70 % about eleven can be
+done (NSCA table), three are."""
 
 NO_LASTS: Mapping[tuple[str, int], Sequence[LastTime]] = {}
 """Nothing was done before."""

@@ -22,8 +22,11 @@ OUTER_BOUND = 0.10
 """Most that any step may be. [1] ACSM position stand 2009, MSSE 41:687-708: 2 to 10 %."""
 
 TWO = 2.0
-"""Repetitions over the goal, in the last set of two sessions running, that confirm a step. [repetitions] NSCA two-for-two
-rule."""
+"""Repetitions over the goal, in the last set of two sessions running, that confirm a step. [repetitions] NSCA
+two-for-two rule."""
+
+A_WEEK = 0.9
+"""Time after which a week has passed: sessions move by some hours. [weeks]"""
 
 _A_TRACE = 1e-9
 """What a step may exceed a bound by through rounding alone. [1]"""
@@ -70,9 +73,9 @@ def progressed(
 ) -> Progress:
     """Load that follows what the estimate asks for, no faster than a lifter should go up.
 
-    Down to what the estimate asks for at once. Up by the smallest loadable step, if that is at most 2.5 % (legs 5 %) for
-    each week on the last load, or confirmed by two-for-two; where the smallest step is more than 4 % of the load,
-    repetitions go up first, to the top of the range. No step is over 10 %.
+    Down to what the estimate asks for at once. Up by the smallest loadable step, if that is at most 2.5 % (legs 5 %) a
+    week, or confirmed by two-for-two; where the smallest step is more than 4 % of the load, repetitions go up first, to
+    the top of the range. Only a smallest step that is larger itself is over 10 %, and never on two-for-two alone.
 
     Args:
         wanted_kg: What the estimate asks for. [kg]
@@ -107,7 +110,8 @@ def progressed(
         return Progress(up, scheme.reps, Step.TWO_FOR_TWO)
     weekly = WEEKLY_LOWER if exercise.lower_body else WEEKLY_UPPER
     # A step above the weekly bound waits until the load has been on the bar for as many weeks as it is worth.
-    if size <= COARSE + _A_TRACE and size > weekly * max(_weeks_on_it(lasts), 1.0) + _A_TRACE:
+    slow = COARSE + _A_TRACE >= size > weekly * max(_weeks_on_it(lasts), 1.0) + _A_TRACE
+    if slow or (size <= weekly and _week_before(lasts) + body_kg < (up.kg + body_kg) / (1.0 + weekly + _A_TRACE)):
         return Progress(last, lasts[0].reps, Step.HELD)
     return Progress(up, _reps(up, available, scheme, reps_at, body_kg, most=scheme.reps), Step.UP)
 
@@ -154,6 +158,11 @@ def _two_for_two(lasts: Sequence[LastTime]) -> bool:
 def _size(load: Loadable, up: Loadable, body_kg: float) -> float:
     moved = load.kg + body_kg
     return (up.ng - load.ng) / NG_PER_KG / moved if moved > 0.0 else float("inf")
+
+
+def _week_before(lasts: Sequence[LastTime]) -> float:
+    """Load a week ago, or the oldest one since. [kg]"""
+    return next((each.load_kg for each in lasts if each.weeks_ago >= A_WEEK), lasts[-1].load_kg)
 
 
 def _weeks_on_it(lasts: Sequence[LastTime]) -> float:

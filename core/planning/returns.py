@@ -20,10 +20,14 @@ LONG_WEEKS = 12.0
 """Time away from which a lifter starts afresh, and screening is asked again. [weeks]"""
 
 SHORT_LOAD = 0.95
+"""Share of the usual load after a short time away. [1]"""
+
 MIDDLE_LOAD = 0.90
+"""Share of the usual load after two to four weeks away. [1]"""
+
 LONG_LOADS = (0.85, 0.80)
-"""Shares of the usual load after 4 and after 12 weeks away; between them in proportion. [1] Common practice; McMaster et
-al. 2013, Sports Med 43:367-384 on how strength goes down."""
+"""Shares of the usual load after 4 and after 12 weeks away; between them in proportion. [1] Common practice; McMaster
+et al. 2013, Sports Med 43:367-384 on how strength goes down."""
 
 LONG_LEFT = 3.0
 """Repetitions left after a long time away. [repetitions]"""

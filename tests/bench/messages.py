@@ -19,7 +19,7 @@ from core.domain.profile import Address
 from core.notation.messages import Context, read
 from core.notation.words import catalogue_names
 from core.storage.unit_of_work import open_store
-from tests.bench.storage import postgres_url
+from tests.postgres_cluster import programs, running_cluster, version
 
 LINE = "bench 80x5 rir2"
 PATTERN = re.compile(r"\s*([a-z ]+?)\s+(\d+(?:\.\d+)?)\s*x\s*(\d+)\s+rir\s*(\d+)\s*")
@@ -153,13 +153,13 @@ def main() -> None:
             f"32 lifters at once, SQLite: {rate:.0f} a second (aim: 1,000), "
             f"p50 {p50 * 1e3:.0f} ms, p99 {p99 * 1e3:.0f} ms (aim: under 50)"
         )
-        with postgres_url() as url:
-            if url is None:
-                print("PostgreSQL: no server programs found, not measured")
-                return
-            one = one_message_s(url)
-            print(f"one whole message, PostgreSQL: {one * 1e3:.2f} ms, {one / bare:.1f} times the bare SQLite commit")
-            rate, p50, p99 = many_lifters(url)
-            print(
-                f"32 lifters at once, PostgreSQL: {rate:.0f} a second, p50 {p50 * 1e3:.0f} ms, p99 {p99 * 1e3:.0f} ms"
-            )
+    if programs() is None:
+        print("PostgreSQL: no server programs found, not measured")
+        return
+    with running_cluster() as cluster:
+        one = one_message_s(cluster.own_database())
+        print(f"one whole message, {version()}: {one * 1e3:.2f} ms, {one / bare:.1f} times the bare SQLite commit")
+        many_rows = one_message_s(cluster.own_database(), before=20_000)
+        print(f"  with 20,000 sets in the log: {many_rows / one:.2f} times that with few (aim: within 1.10)")
+        rate, p50, p99 = many_lifters(cluster.own_database())
+        print(f"32 lifters at once, {version()}: {rate:.0f} a second, p50 {p50 * 1e3:.0f} ms, p99 {p99 * 1e3:.0f} ms")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from io import StringIO
 from pathlib import Path
 
-import pexpect
+import pexpect  # type: ignore[import-untyped]  # the package ships no types
 import pytest
 from click.testing import CliRunner
 from pydantic import TypeAdapter
@@ -238,7 +238,7 @@ def test_week_has_the_shape_that_scripts_rely_on(tmp_path: Path) -> None:
 
 def test_the_terminal_prompts_completes_and_leaves(tmp_path: Path) -> None:
     environment = {**os.environ, "XDG_DATA_HOME": str(tmp_path), "TERM": "xterm", "PROMPT_TOOLKIT_NO_CPR": "1"}
-    child: pexpect.spawn[str] = pexpect.spawn(
+    child = pexpect.spawn(
         sys.executable,
         ["-m", "bot", "chat", "--db", url_in(tmp_path), "--as", "tove", "--clock", START],
         env=environment,

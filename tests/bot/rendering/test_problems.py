@@ -17,8 +17,8 @@ PAGE = Path(__file__).parents[2] / "problems.md"
 HEAD = """\
 # Every message that a mistake can produce
 
-Made from the cases of `tests/bot/rendering/test_problems.py`, which compare each whole reply; `pytest tests/bot --rewrite`
-writes this page anew. First what the lifter wrote, then the answer.
+Made from the cases of `tests/bot/rendering/test_problems.py`, which compare each whole reply; `pytest tests/bot
+--rewrite` writes this page anew. First what the lifter wrote, then the answer.
 """
 
 

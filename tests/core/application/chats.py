@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from itertools import count
 from typing import TypeVar
 
@@ -96,7 +96,7 @@ class Chat:
         lifter = self.lifter
         if lifter is None:
             return []
-        first, last = datetime.min.date(), datetime.max.date()
+        first, last = date.min, date.max
         return self.store.submit(lambda work: work.sets.between(lifter.id, first, last)).result()
 
 

@@ -12,17 +12,27 @@ from core.domain.reviews import MaxTold, WeekTold
 from tests.core.application.chats import MONDAY, Chat, the
 
 
-def test_a_record_is_told_when_it_is_broken_and_not_for_the_first_set(chat: Chat) -> None:
-    first = the(Logged, chat.say("bench 80x5"))
+def test_a_record_is_told_when_it_is_broken_and_not_in_the_first_session(chat: Chat) -> None:
+    first = the(Logged, chat.say("bench 75x5"))
+    ramp = the(Logged, chat.say("bench 80x5"))
+    chat.now += timedelta(days=2)
     same = the(Logged, chat.say("bench 80x5"))
     heavier = the(Logged, chat.say("bench 82.5x5"))
 
-    assert first.records == same.records == ()
+    assert first.records == ramp.records == same.records == ()
     assert [(each.reps, each.load.amount) for each in heavier.records] == [(5, 82.5)]
+
+
+def test_what_was_never_told_as_a_record_is_not_taken_back_as_one(chat: Chat) -> None:
+    chat.say("bench 80x5")
+    chat.say("bench 82.5x5")
+
+    assert the(TakenBack, chat.say("undo")).records == ()
 
 
 def test_a_record_is_taken_back_with_the_set_that_held_it(chat: Chat) -> None:
     chat.say("bench 80x5")
+    chat.now += timedelta(days=2)
     chat.say("bench 82.5x5")
 
     back = the(TakenBack, chat.say("undo"))
@@ -34,6 +44,7 @@ def test_a_record_is_taken_back_with_the_set_that_held_it(chat: Chat) -> None:
 
 def test_a_warm_up_holds_no_record(chat: Chat) -> None:
     chat.say("bench 80x5")
+    chat.now += timedelta(days=2)
 
     assert the(Logged, chat.say("bench 90x5 w")).records == ()
 

@@ -37,7 +37,12 @@ def test_same_repeats_the_last_set_without_its_effort(chat: Chat) -> None:
 
 @pytest.mark.parametrize(
     ("text", "why"),
-    [("80x5", Nothing.WHICH_EXERCISE), ("same", Nothing.TO_REPEAT), ("fix 80x5", Nothing.TO_FIX), ("undo", Nothing.TO_UNDO)],
+    [
+        ("80x5", Nothing.WHICH_EXERCISE),
+        ("same", Nothing.TO_REPEAT),
+        ("fix 80x5", Nothing.TO_FIX),
+        ("undo", Nothing.TO_UNDO),
+    ],
 )
 def test_nothing_is_logged_where_nothing_is_there_to_build_on(text: str, why: Nothing, chat: Chat) -> None:
     assert the(NothingThere, chat.say(text)).why is why

@@ -6,7 +6,6 @@ from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
-import pytest
 import sqlalchemy as sa
 
 from core.application.ports import Store, UnitOfWork
@@ -45,29 +44,18 @@ NUMBER = 77_001
 DAY = timedelta(days=1)
 
 
-@pytest.fixture(params=["disk", pytest.param("postgres", marks=pytest.mark.postgres)])
-def reflected(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
-    """URL of a database that a second connection can look into, with all tables and no rows."""
-    if request.param == "disk":
-        yield f"sqlite:///{tmp_path}/rackside.db"
-    else:
-        cluster = request.getfixturevalue("cluster")
-        yield cluster.database
-        cluster.empty(cluster.database)
-
-
-def test_a_forgotten_lifter_is_in_no_table(reflected: str) -> None:
-    store = open_store(reflected)
+def test_a_forgotten_lifter_is_in_no_table(shared: str) -> None:
+    store = open_store(shared)
     try:
         _everything_of(store, OTHER, "plain")
-        _number_next_lifter(reflected, NUMBER)
+        _number_next_lifter(shared, NUMBER)
         theirs = _everything_of(store, MARKED, MARK)
-        before = _rows(reflected)
+        before = _rows(shared)
         planted = {table for table, row in before if _tells_of_them(row)}
 
         done(store, lambda work: work.lifters.erase(NUMBER))
 
-        after = _rows(reflected)
+        after = _rows(shared)
     finally:
         store.close()
     assert theirs.id == NUMBER

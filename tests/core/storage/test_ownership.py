@@ -11,6 +11,7 @@ import pytest
 from core.storage.ownership import AlreadyOwned, claim_owner
 from core.storage.unit_of_work import open_store
 from tests.core.storage.rows import done, new_lifter
+from tests.postgres_cluster import Cluster
 
 OWNER = """
 import sys
@@ -21,41 +22,37 @@ with claim_owner(sys.argv[1]):
 """
 
 
-def test_a_second_owner_is_refused_until_the_first_is_done(database: str) -> None:
-    if database == "sqlite://":
-        pytest.skip("nobody else can reach a database in memory")
-    with claim_owner(database) as first:
+def test_a_second_owner_is_refused_until_the_first_is_done(shared: str) -> None:
+    with claim_owner(shared) as first:
         held = first.holds()
-        with pytest.raises(AlreadyOwned, match="another process serves"), claim_owner(database):
+        with pytest.raises(AlreadyOwned, match="another process serves"), claim_owner(shared):
             pass
 
-    with claim_owner(database) as again:
+    with claim_owner(shared) as again:
         assert again.holds()
     assert held
 
 
-def test_another_process_holds_it_until_it_is_killed(database: str) -> None:
-    if database == "sqlite://":
-        pytest.skip("nobody else can reach a database in memory")
+def test_another_process_holds_it_until_it_is_killed(shared: str) -> None:
     with subprocess.Popen(
-        [sys.executable, "-c", OWNER, database], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
+        [sys.executable, "-c", OWNER, shared], stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True
     ) as owner:
         assert owner.stdout is not None
         owner.stdout.readline()
 
-        with pytest.raises(AlreadyOwned), claim_owner(database):
+        with pytest.raises(AlreadyOwned), claim_owner(shared):
             pass
         owner.send_signal(signal.SIGKILL)
         owner.wait()
-        if database.startswith("postgresql"):
-            _wait_until_gone(database)
+        if shared.startswith("postgresql"):
+            _wait_until_gone(shared)
 
-    with claim_owner(database) as claim:
+    with claim_owner(shared) as claim:
         assert claim.holds()
 
 
-def test_each_role_has_its_own_owner(database: str) -> None:
-    with claim_owner(database, role="telegram") as one, claim_owner(database, role="matrix") as other:
+def test_each_role_has_its_own_owner(shared: str) -> None:
+    with claim_owner(shared, role="telegram") as one, claim_owner(shared, role="matrix") as other:
         assert one.holds()
         assert other.holds()
 
@@ -73,14 +70,14 @@ def test_an_owned_database_is_open_to_others(tmp_path: Path) -> None:
 
 
 @pytest.mark.postgres
-def test_an_owner_whose_connection_is_cut_knows_that_it_owns_nothing(database: str) -> None:
-    if not database.startswith("postgresql"):
-        pytest.skip("a file's lock is not lost")
-    with claim_owner(database) as claim:
-        with psycopg.connect(database, autocommit=True) as other:
+def test_an_owner_whose_connection_is_cut_knows_that_it_owns_nothing(cluster: Cluster) -> None:
+    with claim_owner(cluster.database) as claim:
+        held = claim.holds()
+        with psycopg.connect(cluster.database, autocommit=True) as other:
             other.execute("SELECT pg_terminate_backend(pid) FROM pg_locks WHERE locktype = 'advisory'")
 
         assert not claim.holds()
+    assert held
 
 
 def _wait_until_gone(url: str) -> None:
@@ -92,3 +89,4 @@ def _wait_until_gone(url: str) -> None:
         ).fetchall()
         if key:
             other.execute("SELECT pg_advisory_lock(%s)", [key])
+            other.execute("SELECT pg_advisory_unlock(%s)", [key])

@@ -1,0 +1,173 @@
+"""Clusters: numbers held together by slashes and dashes: `10/10`, `10/8/6`, `5-5-5`, `60/65/70`."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from core.domain.commands import Doubt
+from core.domain.problems import ProblemKind
+from core.domain.sets import MOST_SETS
+from core.notation.doubts import Doubts, Refused
+from core.notation.efforts import HIGHEST_RPE
+from core.notation.pieces import Link, Number, Role, Side
+from core.notation.sense import SHORT_LIST, Order, Sense, Style
+
+_HOLDING = (Link.SLASH, Link.DASH)
+
+
+def clustered(
+    numbers: Sequence[Number], links: Sequence[Link | None], sense: Sense, doubts: Doubts
+) -> tuple[list[Number], list[Link | None]]:
+    """Numbers of a cell with those that a slash or a dash holds together made one.
+
+    Raises:
+        Refused: they cannot be a set.
+
+    """
+    kept: list[Number] = []
+    kept_links: list[Link | None] = []
+    place = 0
+    while place < len(numbers):
+        end = place + 1
+        while end < len(numbers) and links[end] in _HOLDING:
+            end += 1
+        lead = links[place]
+        if end == place + 1:
+            kept.append(numbers[place])
+            kept_links.append(lead)
+        else:
+            run = list(numbers[place:end])
+            cluster = _Cluster(run, links[place + 1] or Link.SLASH, sense, doubts, first=not kept, after_at=lead is Link.AT)
+            for number in cluster.numbers():
+                kept_links.append(lead if number is run[0] or not kept else Link.CROSS)
+                kept.append(number)
+        place = end
+    return kept, kept_links
+
+
+class _Cluster:
+    """One run of numbers held together.
+
+    Args:
+        run: Two numbers or more.
+        link: What holds them together.
+        sense: What is sensible for the lift.
+        doubts: Where two readings are noted.
+        first: Nothing of the cell stands before them.
+        after_at: They stand behind @.
+
+    """
+
+    __slots__ = ("_after_at", "_doubts", "_first", "_link", "_run", "_sense")
+
+    def __init__(
+        self, run: list[Number], link: Link, sense: Sense, doubts: Doubts, *, first: bool, after_at: bool
+    ) -> None:
+        self._run = run
+        self._link = link
+        self._sense = sense
+        self._doubts = doubts
+        self._first = first
+        self._after_at = after_at
+
+    def numbers(self) -> list[Number]:
+        """What they are together."""
+        run, sense = self._run, self._sense
+        head, rest = run[0], run[1:]
+        plain = all(number.role in (Role.BARE, Role.REPS) for number in run)
+        if self._after_at and plain and max(number.value for number in run) <= HIGHEST_RPE:
+            return [self._ratings()]
+        if head.role is Role.LOAD or (self._first and head.role is Role.BARE and not sense.is_reps(head.value)):
+            if all(number.role in (Role.BARE, Role.LOAD) and not sense.is_reps(number.value) for number in rest):
+                return [_merged(run, Role.LOAD)]
+            return self._load_and_rest()
+        if self._link is Link.SLASH and plain and len(run) == 2 and head.value == rest[0].value and head.whole:
+            return [_both_sides(run)]
+        if self._first and sense.style is Style.BAR and head.role is Role.BARE and sense.is_load(head.value):
+            return self._load_and_rest()
+        if len(run) == 2:
+            return self._two()
+        heavy = head.value > SHORT_LIST or head.value >= 2 * max(number.value for number in rest)
+        can_load = head.role is Role.BARE and sense.style is not Style.BODY and sense.is_load(head.value)
+        if self._first and heavy and can_load:
+            value = self._asked(Doubt.PAIR, "run", [Order.LIST.value, Order.LOAD_LIST.value])
+            if value == Order.LOAD_LIST.value:
+                return self._load_and_rest()
+        return [_merged(run, Role.REPS)]
+
+    def _ratings(self) -> Number:
+        """`@8-9` is the middle of a range; `@8/9` one for each set."""
+        whole = _merged(self._run, Role.BARE)
+        if self._link is Link.DASH:
+            whole.value, whole.also = sum(number.value for number in self._run) / len(self._run), ()
+        return whole
+
+    def _load_and_rest(self) -> list[Number]:
+        """`80-5`, `80/8/8/8`, `80/8/3`: a load and repetitions; three with slashes may be an order of their own."""
+        head, rest = self._run[0], self._run[1:]
+        if len(rest) == 1:
+            return [head, rest[0]]
+        if len(rest) == 2 and self._link is Link.SLASH:
+            alike = rest[0].value == rest[1].value
+            values = ["list", "sides", "order"] if alike and head.role is Role.BARE else ["order", "list"]
+            value = self._asked(Doubt.ORDER, "slashes", values)
+            if value == "sides":
+                return [head, _both_sides(rest)]
+            if value == "order":
+                return list(self._run)
+        return [head, _merged(rest, Role.REPS)]
+
+    def _two(self) -> list[Number]:
+        """Two numbers of the size of repetitions: `8-6`, `3-8`, `8/6`, `3/5`, `8-10`."""
+        low, high = self._run
+        doubt = Doubt.PAIR if self._first else Doubt.OTHER
+        value = self._asked(doubt, f"two {self._link.name.lower()}", self._ways_of_two())
+        if value in (Order.LOAD_REPS.value, Order.SETS_REPS.value):
+            low.role = Role.LOAD if value == Order.LOAD_REPS.value else Role.SETS
+            high.role = Role.REPS
+            return [low, high]
+        if value == "of":  # `3/5`: three of five
+            low.role, low.failed, low.end = Role.REPS, True, high.end
+            return [low]
+        if value == "sides":
+            side = _both_sides(self._run)
+            side.value = min(low.value, high.value)
+            return [side]
+        if value in ("lower", "higher"):
+            told = low if value == "lower" else high
+            told.role = Role.REPS
+            return [told]
+        return [_merged(self._run, Role.REPS)]
+
+    def _ways_of_two(self) -> list[str]:
+        low, high = self._run
+        sense = self._sense
+        if self._first:
+            values = [Order.LIST.value]
+            bare = low.role is Role.BARE and high.role is Role.BARE
+            if self._link is Link.DASH and low.value < high.value and sense.is_scheme(low.value, high.value):
+                values.insert(0, Order.SETS_REPS.value)
+            if bare and sense.is_load(low.value):
+                values.insert(0, Order.LOAD_REPS.value)
+            return values
+        if low.value >= high.value:
+            return [Order.LIST.value, "sides"] if self._link is Link.SLASH else [Order.LIST.value]
+        return ["lower", "higher"] if self._link is Link.DASH else ["of", Order.LIST.value]
+
+    def _asked(self, doubt: Doubt, key: str, values: Sequence[str]) -> str:
+        start, end = self._run[0].start, self._run[-1].end
+        return self._doubts.value(doubt, f"{key} {start}", values, start=start, end=end, taught=False)
+
+
+def _both_sides(run: Sequence[Number]) -> Number:
+    both = _merged(run, Role.REPS)
+    both.also, both.side = (), Side.SIDE
+    return both
+
+
+def _merged(run: Sequence[Number], role: Role) -> Number:
+    if len(run) > MOST_SETS:
+        raise Refused(ProblemKind.TOO_MANY_SETS, run[0].start, run[-1].end, detail=str(MOST_SETS))
+    merged = replace(run[0], role=role, end=run[-1].end, also=tuple([number.value for number in run[1:]]))
+    merged.unit = next((number.unit for number in run if number.unit is not None), None)
+    merged.side = run[-1].side if run[-1].side is not Side.BOTH else run[0].side
+    return merged

@@ -1,0 +1,270 @@
+"""Keywords: the words that mean something beside numbers, and what they make of them."""
+
+from core.domain.problems import ProblemKind
+from core.notation.doubts import Refused
+from core.notation.efforts import effort_at
+from core.notation.pieces import Break, Gap, Join, Link, Number, Role, Sort
+from core.notation.quantities import number_at
+from core.notation.tokens import Kind, Token
+from core.notation.vocabulary import (
+    BODYWEIGHT,
+    DROP,
+    FAILED,
+    LOAD_LABELS,
+    MEASURED,
+    NUMBER_WORDS,
+    PLATES,
+    REPS,
+    REST,
+    REST_PAUSE,
+    SETS,
+    SIDES,
+    SPOTTED,
+    THEN,
+    UNITS,
+    WARM_UP,
+    WORK,
+)
+from core.notation.walk import LOOK_AHEAD, Walk
+
+LIGHTEST_LIFTER = 40.0
+"""From here on `bw 81` beside a set is body mass; below it, repetitions. [kg or lb] Common practice, no source."""
+
+MOST_FAILED = 30
+"""Highest number of a repetition that is told to have failed. [repetitions]"""
+
+_SMALL = {"single": 1, "double": 2, "triple": 3}
+
+_LINKS = {
+    "for": Link.FOR,
+    "by": Link.CROSS,
+    "times": Link.CROSS,
+    "of": Link.OF,
+    "with": Link.WITH,
+    "w": Link.WITH,
+    "using": Link.WITH,
+    "on": Link.WITH,
+    "at": Link.AT,
+}
+
+_BEFORE_NUMBER = frozenset({"a", "the", "about", "around", "another", "only", "just", "set"})
+_ORDINALS = frozenset({"st", "nd", "rd", "th"})
+
+
+def keyword_at(walk: Walk, at: int) -> int | None:
+    """Add what a keyword means; returns the index behind it, None where it is only a word like others."""
+    token = walk.tokens[at]
+    word = token.text
+    if word in BODYWEIGHT or word == "bar":
+        return _body_or_bar(walk, at)
+    if word in LOAD_LABELS or word in REPS or word in SETS:
+        return _label(walk, at)
+    if word in NUMBER_WORDS and _counts(walk, at):
+        number, behind = walk.number(at)
+        walk.add_number(number)
+        return behind
+    if word in _SMALL and (walk.joined() or walk.joins()):
+        walk.add_number(Number(_SMALL[word], token.start, token.end, Role.REPS))
+        return at + 1
+    if word in PLATES:
+        return _one_plate(walk, at)
+    if word in _LINKS and (behind := _link(walk, at)) is not None:
+        return behind
+    if word in ("and", "plus"):
+        walk.pieces.append(Break(Gap.COMMA, token.start, token.end))
+        return at + 1
+    if word in THEN:
+        walk.pieces.append(Break(Gap.THEN, token.start, token.end))
+        return at + 1
+    if word == "twice":
+        walk.add_number(Number(2.0, token.start, token.end, Role.SETS))
+        return at + 1
+    return _mark(walk, at)
+
+
+# Numbers told by words
+
+
+def _counts(walk: Walk, at: int) -> bool:
+    """Whether a word for a number counts something here: `three sets`, `sets of eight`."""
+    behind = walk.tokens[at + 1]
+    if behind.text == "more":
+        return walk.tokens[at + 2].text in SETS
+    return walk.joined() or behind.text == "x" or behind.text in _COUNTED
+
+
+_COUNTED = REPS | SETS | PLATES | frozenset(UNITS)
+
+
+def _one_plate(walk: Walk, at: int) -> int:
+    """`plate`, `plate and a half`: one of them."""
+    tokens = walk.tokens
+    start = tokens[at].start
+    one = Token(Kind.NUMBER, "1", start, start, spaced=True)
+    number, behind = number_at([one, *tokens[at : at + LOOK_AHEAD]], 0, is_word=walk.is_word)
+    number.end = tokens[at + behind - 2].end
+    walk.add_number(number)
+    return at + behind - 1
+
+
+def _body_or_bar(walk: Walk, at: int) -> int | None:
+    """`bw`, `bw+10`, `bw-20`, `bar`, `bar+20`; `BW 81` beside a set is passed over."""
+    tokens = walk.tokens
+    token, sign = tokens[at], tokens[at + 1]
+    is_bar = token.text == "bar"
+    if not is_bar and (behind := _behind_body_mass(walk, at)) is not None:
+        return behind
+    number = Number(0.0, token.start, token.end, Role.LOAD, bodyweight=not is_bar, bar=is_bar, bare_body=True)
+    walk.add_number(number)
+    minus = sign.kind is Kind.DASH or sign.text == "minus"
+    plus = sign.kind is Kind.PLUS or sign.text == "plus"
+    if not (plus or (minus and not is_bar)) or tokens[at + 2].kind is not Kind.NUMBER:
+        return at + 1
+    added, behind = walk.number(at + 2)
+    if sign.kind is Kind.DASH and sign.spaced and added.role is Role.BARE and tokens[behind].kind is not Kind.CROSS:
+        return at + 1  # `bw - 8`: a dash between body mass and repetitions
+    number.value = -added.value if minus else added.value
+    number.unit, number.side, number.bare_body = added.unit, added.side, False
+    number.end = tokens[behind - 1].end
+    return behind
+
+
+def _behind_body_mass(walk: Walk, at: int) -> int | None:
+    tokens = walk.tokens
+    place = at + 2 if tokens[at + 1].kind in (Kind.COLON, Kind.EQUALS) else at + 1
+    if tokens[place].kind is not Kind.NUMBER:
+        return None
+    value = float(tokens[place].text)
+    united = tokens[place + 1].text in UNITS
+    if not united and value < LIGHTEST_LIFTER and value.is_integer():
+        return None
+    behind = place + 2 if united else place + 1
+    if tokens[behind].kind is Kind.CROSS:
+        # `bw 81 x 8`: the repetitions are done with body mass.
+        start, end = tokens[at].start, tokens[at].end
+        walk.add_number(Number(0.0, start, end, Role.LOAD, bodyweight=True, bare_body=True))
+    return behind
+
+
+def _label(walk: Walk, at: int) -> int | None:
+    """`load 80 reps 5`, `sets: 3`: a label before its number."""
+    tokens = walk.tokens
+    word = tokens[at].text
+    place = at + 2 if tokens[at + 1].kind in (Kind.COLON, Kind.EQUALS) else at + 1
+    if tokens[place].text in ("of", "was", "is"):
+        place += 1
+    if tokens[place].kind is not Kind.NUMBER:
+        # Behind a number that had a label already, or behind a list, it says nothing new.
+        return at + 1 if word not in LOAD_LABELS and isinstance(walk.last, Number) else None
+    if word in SETS and tokens[place + 1].kind is Kind.CROSS:
+        return at + 1  # `work sets 80x5`
+    number, behind = walk.number(place, labelled=True)
+    if number.role is Role.BARE:
+        number.role = Role.LOAD if word in LOAD_LABELS else Role.REPS if word in REPS else Role.SETS
+    walk.add_number(number)
+    return behind
+
+
+def _link(walk: Walk, at: int) -> int | None:
+    """A word that joins two numbers; None where no number follows."""
+    tokens = walk.tokens
+    word = tokens[at].text
+    place = at + 2 if word == "w" and tokens[at + 1].kind is Kind.SLASH else at + 1
+    while tokens[place].text in _BEFORE_NUMBER or (tokens[place].text == "of" and tokens[place - 1].text == "set"):
+        place += 1
+    behind = tokens[place]
+    if word in ("w", "with") and behind.text in SPOTTED:
+        return place
+    if effort_at(tokens, place) is not None:
+        return place
+    counted = behind.text in NUMBER_WORDS and walk.name_behind(place) is None
+    numeric = behind.kind is Kind.NUMBER or behind.text in BODYWEIGHT or behind.text == "bar"
+    if not (numeric or counted or behind.text in _SMALL or behind.text in PLATES):
+        return None
+    if word == "w" and not isinstance(walk.last, Number):
+        return None
+    link = _LINKS[word]
+    if walk.joins() or link in (Link.AT, Link.WITH):
+        walk.pieces.append(Join(link, tokens[at].start, tokens[place - 1].end, spaced=True))
+    return place
+
+
+# Marks
+
+
+def _mark(walk: Walk, at: int) -> int | None:
+    tokens = walk.tokens
+    word = tokens[at].text
+    behind = at + 1
+    if word in WARM_UP:
+        return _warm_up(walk, at)
+    if word in WORK:
+        told = word not in ("work", "working") or tokens[behind].text in SETS or tokens[behind].kind is Kind.COLON
+        return walk.add_mark(Sort.WORK, at, _behind_label(walk, behind)) if told else None
+    if word in FAILED:
+        return _failed(walk, at)
+    if word in SPOTTED:
+        if at and tokens[at - 1].text in ("no", "without"):
+            return behind
+        return walk.add_mark(Sort.ASSISTED if word in ("assist", "assistance") else Sort.HELPED, at, behind)
+    if word in MEASURED:
+        return walk.add_mark(Sort.MEASURED, at, behind)
+    if word in REST_PAUSE:
+        return walk.add_mark(Sort.REST_PAUSE, at, behind)
+    if word in REST and tokens[behind].text in ("pause", "pauses", "paused"):
+        return walk.add_mark(Sort.REST_PAUSE, at, behind + 1)
+    if word in DROP:
+        behind = _behind_label(walk, behind)
+        return walk.add_mark(Sort.DROP, at, behind + 1 if tokens[behind].text == "to" else behind)
+    if word in ("each", "per", "ea"):
+        place = behind + 1 if tokens[behind].text in SIDES else behind
+        return walk.add_mark(Sort.PER_SIDE, at, place) if word != "per" or place > behind else None
+    return None
+
+
+def _behind_label(walk: Walk, at: int) -> int:
+    while walk.tokens[at].text in SETS or walk.tokens[at].kind is Kind.COLON:
+        at += 1
+    return at
+
+
+def _warm_up(walk: Walk, at: int) -> int | None:
+    tokens = walk.tokens
+    word = tokens[at].text
+    behind = at + 1
+    if word == "w" and tokens[behind].kind is Kind.SLASH:
+        return behind + 1
+    if word == "warm":
+        place = behind + 1 if tokens[behind].kind is Kind.DASH else behind
+        if tokens[place].text not in ("up", "ups"):
+            return None
+        behind = place + 1
+    return walk.add_mark(Sort.WARM_UP, at, _behind_label(walk, behind))
+
+
+def _failed(walk: Walk, at: int) -> int:
+    """`fail`, `failed 5th`, `failed the last rep`, `F` in place of repetitions."""
+    tokens = walk.tokens
+    behind = at + 1
+    place = behind
+    while tokens[place].text in ("on", "at", "the", "rep", "my", "attempt", "during"):
+        place += 1
+    told = tokens[place]
+    if told.text in ("last", "final"):
+        end = place + 2 if tokens[place + 1].text in ("rep", "one", "r") else place + 1
+        return walk.add_mark(Sort.FAILED_AT, at, end, -1)
+    if told.kind is Kind.NUMBER and told.text.isdigit():
+        ordinal = tokens[place + 1].text in _ORDINALS and not tokens[place + 1].spaced
+        if (ordinal or place > behind) and float(told.text) <= MOST_FAILED:
+            end = place + 2 if ordinal else place + 1
+            end = end + 1 if tokens[end].text in ("rep", "one", "attempt") else end
+            return walk.add_mark(Sort.FAILED_AT, at, end, int(told.text))
+        if tokens[place + 1].text in REPS:
+            # `missed 2 reps`: nobody told how many were made.
+            raise Refused(ProblemKind.NOT_REPS, tokens[at].start, tokens[place + 1].end)
+    if walk.joined(Link.CROSS, Link.FOR, Link.DASH):
+        walk.add_number(Number(0.0, tokens[at].start, tokens[at].end, Role.REPS, failed=True))
+        return behind
+    while tokens[behind].text in ("rep", "reps", "it", "attempt", "lift"):
+        behind += 1
+    return walk.add_mark(Sort.FAILED, at, behind)

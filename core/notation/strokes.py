@@ -1,0 +1,174 @@
+"""Strokes: the signs between numbers: crosses, dashes, slashes, brackets."""
+
+from core.domain.problems import ProblemKind
+from core.notation.asides import total_behind
+from core.notation.doubts import Refused
+from core.notation.efforts import HIGHEST_RPE, effort_at
+from core.notation.pieces import Bracket, Break, Effort, Gap, Join, Link, Mark, Number, Role, Sort
+from core.notation.tokens import Kind
+from core.notation.vocabulary import FAILED, SPOTTED
+from core.notation.walk import KEYWORDS, Walk
+
+LOWEST_RATING = 5.0
+"""Above it a number in a bracket behind a set is likelier a rating than repetitions left."""
+
+_GAPS = {
+    Kind.COMMA: Gap.COMMA,
+    Kind.AND: Gap.COMMA,
+    Kind.SEMICOLON: Gap.STRONG,
+    Kind.LINE: Gap.LINE,
+}
+
+_TRANSPARENT = KEYWORDS | {
+    *("a", "on", "the", "was", "up", "ups", "paused", "pause", "tempo", "tng", "touch", "go", "grip", "close", "tank", "in")
+}
+"""Words that may stand in a bracket without making it a remark."""
+
+_ENDS = frozenset({Kind.END, Kind.COMMA, Kind.LINE, Kind.SEMICOLON})
+
+
+def sign_at(walk: Walk, at: int) -> int:
+    """Add what a sign means; returns the index behind it."""
+    token = walk.tokens[at]
+    kind = token.kind
+    if (gap := _GAPS.get(kind)) is not None:
+        walk.pieces.append(Break(gap, token.start, token.end))
+        walk.begins = walk.begins or gap is Gap.LINE
+        return at + 1
+    if kind is Kind.CROSS:
+        return _cross(walk, at)
+    if kind is Kind.DASH:
+        return _dash(walk, at)
+    if kind is Kind.PLUS:
+        return _plus(walk, at)
+    if kind in (Kind.AT, Kind.MORE):
+        return _at_or_more(walk, at)
+    if kind in (Kind.SLASH, Kind.EQUALS, Kind.COLON):
+        return _slash(walk, at)
+    if kind is Kind.OPEN:
+        return _bracket(walk, at)
+    if kind is Kind.CLOSE:
+        walk.pieces.append(Bracket(opens=False, start=token.start, end=token.end))
+    return at + 1
+
+
+def _cross(walk: Walk, at: int) -> int:
+    token, behind = walk.tokens[at], walk.tokens[at + 1]
+    last = walk.last
+    listed = isinstance(last, Break) and last.gap is Gap.COMMA and behind.kind in _ENDS
+    if token.text == "x" and (listed or walk.joined()):
+        # `100 x x`, `5, 5, x`: a cross in place of the repetitions.
+        walk.add_number(Number(0.0, token.start, token.end, Role.REPS, failed=True))
+        return at + 1
+    if token.text == "*" and not (walk.joins() and behind.kind in (Kind.NUMBER, Kind.WORD, Kind.OPEN)):
+        return at + 1
+    walk.pieces.append(Join(Link.CROSS, token.start, token.end, token.spaced and not behind.spaced))
+    return at + 1
+
+
+def _dash(walk: Walk, at: int) -> int:
+    token, behind = walk.tokens[at], walk.tokens[at + 1]
+    if behind.kind is Kind.MORE and not behind.spaced:
+        walk.pieces.append(Mark(Sort.DROP, token.start, behind.end))
+        return at + 2
+    if walk.joins() and (behind.kind is Kind.NUMBER or behind.text in FAILED):
+        walk.pieces.append(Join(Link.DASH, token.start, token.end, token.spaced and behind.spaced))
+        return at + 1
+    if behind.kind is Kind.NUMBER and not behind.spaced and token.spaced:
+        return _signed(walk, at)
+    return at + 1
+
+
+def _plus(walk: Walk, at: int) -> int:
+    token, behind = walk.tokens[at], walk.tokens[at + 1]
+    if behind.text in SPOTTED:
+        return walk.add_mark(Sort.HELPED, at, at + 2, 1)
+    if behind.kind is not Kind.NUMBER:
+        return at + 1
+    if behind.spaced and token.spaced and walk.joins():
+        walk.pieces.append(Break(Gap.COMMA, token.start, token.end))
+        return at + 1
+    return _signed(walk, at)
+
+
+def _signed(walk: Walk, at: int) -> int:
+    """A number with its sign is a load: `+2.5x5`, `-20x8`."""
+    sign = walk.tokens[at]
+    number, behind = walk.number(at + 1)
+    number.start = sign.start
+    number.signed = "-" if sign.kind is Kind.DASH else "+"
+    if number.signed == "-":
+        number.value = -number.value
+    if number.role is Role.BARE:
+        number.role = Role.LOAD
+    walk.add_number(number)
+    return behind
+
+
+def _at_or_more(walk: Walk, at: int) -> int:
+    token = walk.tokens[at]
+    if (told := effort_at(walk.tokens, at)) is not None:
+        walk.pop_join()
+        walk.pieces.append(told[0])
+        return told[1]
+    if token.kind is Kind.MORE:
+        walk.pieces.append(Mark(Sort.DROP, token.start, token.end))
+    else:
+        walk.pieces.append(Join(Link.AT, token.start, token.end))
+    return at + 1
+
+
+def _slash(walk: Walk, at: int) -> int:
+    token, behind = walk.tokens[at], walk.tokens[at + 1]
+    if token.kind is Kind.EQUALS and behind.kind is Kind.MORE:
+        walk.pieces.append(Mark(Sort.DROP, token.start, behind.end))
+        return at + 2
+    if token.kind is Kind.EQUALS and _is_complete(walk):
+        return total_behind(walk.tokens, at)
+    if behind.kind is Kind.NUMBER and walk.joins():
+        link = Link.SLASH if token.kind is Kind.SLASH else Link.EQUALS
+        walk.pieces.append(Join(link, token.start, token.end, token.spaced))
+    return at + 1
+
+
+def _is_complete(walk: Walk) -> bool:
+    """Whether a whole set stands directly before: numbers joined, or one and what was said about it."""
+    recent = walk.pieces[-3:]
+    if not recent or isinstance(recent[-1], Break):
+        return False
+    return isinstance(recent[-1], (Effort, Mark, Bracket)) or any(isinstance(piece, Join) for piece in recent)
+
+
+def _bracket(walk: Walk, at: int) -> int:
+    """A bracket groups sets or says something about one; with any other word in it, it is a remark."""
+    tokens = walk.tokens
+    end = at + 1
+    remark = False
+    while tokens[end].kind not in (Kind.CLOSE, Kind.END, Kind.LINE):
+        token = tokens[end]
+        remark = remark or token.kind is Kind.OPEN or (token.kind is Kind.WORD and token.text not in _TRANSPARENT)
+        end += 1
+        if token.kind is Kind.OPEN and end - at > LONGEST_BRACKET:
+            break
+    behind = end + 1 if tokens[end].kind is Kind.CLOSE else end
+    if remark and walk.name_behind(at + 1) == end:
+        remark = False
+    lone = tokens[at + 1] if end == at + 2 and tokens[at + 1].kind is Kind.NUMBER else None
+    if lone is not None and not walk.begins and tokens[behind].kind is not Kind.CROSS:
+        _refuse_lone(walk, at, behind)
+    if remark or end == at + 1 or lone is not None:
+        return max(behind, at + 1)
+    walk.pieces.append(Bracket(opens=True, start=tokens[at].start, end=tokens[at].end))
+    return at + 1
+
+
+LONGEST_BRACKET = 60
+"""How far the end of a bracket with brackets in it is looked for. [tokens]"""
+
+
+def _refuse_lone(walk: Walk, at: int, behind: int) -> None:
+    """`80x5 (8)`: a rating, repetitions left, minutes; nobody can tell."""
+    value = float(walk.tokens[at + 1].text)
+    instead = f"@{value:g}" if value > LOWEST_RATING else f"rir {value:g}"
+    start, end = walk.tokens[at].start, walk.tokens[behind - 1].end
+    raise Refused(ProblemKind.NOT_EFFORT, start, end, instead=instead if value <= HIGHEST_RPE else None)

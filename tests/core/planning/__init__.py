@@ -1,0 +1,1 @@
+"""Tests of the week, the session and the next set."""
