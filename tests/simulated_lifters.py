@@ -1,7 +1,7 @@
 """Invented lifters whose strength is known, made by rules that are none of the estimate's own assumptions."""
 
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from enum import StrEnum
@@ -118,9 +118,7 @@ def straight(repetitions: float) -> float:
     return 1.0 - 0.0275 * (repetitions - 1.0) if repetitions < 25.0 else 0.34 * math.exp(-(repetitions - 25.0) / 12.0)
 
 
-def simulated(
-    family: Family, effort: Effort, *, seed: int, weeks: int = 16, lift: Lift = BENCH
-) -> Iterator[Session]:
+def simulated(family: Family, effort: Effort, *, seed: int, weeks: int = 16, lift: Lift = BENCH) -> Iterator[Session]:
     """Sessions of one lifter, two a week: five sets of five, then three of eight, one to three repetitions left.
 
     Args:
@@ -176,9 +174,7 @@ def simulated(
             logged = load
             if draw.random() < family.typos:
                 logged = load * (1.3 if draw.random() < 0.5 else 0.7)
-            to_failure = (
-                effort is Effort.FAILURE and place == count - 1 and not heavy and (number // 2) % 3 == 2
-            )
+            to_failure = effort is Effort.FAILURE and place == count - 1 and not heavy and (number // 2) % 3 == 2
             done = repetitions if not to_failure else max(int(possible), 1)
             failed = False
             if possible < done:

@@ -8,6 +8,9 @@ from core.notation.vocabulary import LENGTHS, NUMBERED, RATED, REST, SECONDS, SE
 HIGHEST_SET = 30
 """Highest number of a set that a line may begin with (`3) 80x5`). [sets]"""
 
+LONGEST_LENGTH = 6
+"""Tokens that a length of time has at most: `1 h 30 min`. [tokens]"""
+
 _ORDINALS = frozenset({"st", "nd", "rd", "th"})
 _THINGS = frozenset({"box", "platform", "step", "deficit", "blocks", "block", "boards", "board", "pins", "bench"})
 _ANGLED = frozenset({"incline", "inclined", "decline", "declined", "angle"})
@@ -45,7 +48,9 @@ def _after_number(tokens: Sequence[Token], at: int, *, begins: bool, named: bool
         token = tokens[behind + 1]
         word = token.text
         behind += 1
-    if word in SIZES and not (word == "in" and tokens[behind + 1].text in ("the", "tank", "reserve", "me", "each", "my")):
+    if word in SIZES and not (
+        word == "in" and tokens[behind + 1].text in ("the", "tank", "reserve", "me", "each", "my")
+    ):
         return _thing(tokens, behind + 1, named=named)
     if word in LENGTHS and (word != "m" or not _is_minutes(tokens, behind)):
         return behind + 1
@@ -90,14 +95,12 @@ def _rest_after(tokens: Sequence[Token], at: int) -> int | None:
 def _length(tokens: Sequence[Token], at: int) -> int:
     """Index behind a length of time with or without its unit; the same index if there is none."""
     behind = at
-    while tokens[behind].kind is Kind.NUMBER:
+    while tokens[behind].kind is Kind.NUMBER and behind < at + LONGEST_LENGTH:
         behind += 1
         if tokens[behind].kind in (Kind.COLON, Kind.DASH) and tokens[behind + 1].kind is Kind.NUMBER:
             behind += 1
             continue
-        if tokens[behind].text in SECONDS or tokens[behind].text == "m":
-            behind += 1
-        elif tokens[behind].kind in (Kind.QUOTE, Kind.DOUBLE_QUOTE):
+        if tokens[behind].text in SECONDS or tokens[behind].text == "m" or tokens[behind].kind in (Kind.QUOTE, Kind.DOUBLE_QUOTE):
             behind += 1
         else:
             break
@@ -134,7 +137,11 @@ def _after_word(tokens: Sequence[Token], at: int, *, begins: bool) -> int | None
         place = at + 1
         while tokens[place].kind is Kind.COLON or tokens[place].text in ("like", "was", "a", "about"):
             place += 1
-        if tokens[place].kind is Kind.NUMBER and tokens[place + 1].kind is Kind.SLASH and tokens[place + 2].text == "10":
+        if (
+            tokens[place].kind is Kind.NUMBER
+            and tokens[place + 1].kind is Kind.SLASH
+            and tokens[place + 2].text == "10"
+        ):
             return place + 3
         return None
     if word in _TOTALS:

@@ -95,7 +95,16 @@ def canonical(command: Command) -> str:
         case Pain(answer=answer):
             return f"pain {answer}"
         case (
-            Undo() | AsPlanned() | Week() | BodyMassOff() | Settings() | Privacy() | Start() | Cleared() | AllWell() | Cancel()
+            Undo()
+            | AsPlanned()
+            | Week()
+            | BodyMassOff()
+            | Settings()
+            | Privacy()
+            | Start()
+            | Cleared()
+            | AllWell()
+            | Cancel()
         ):
             return _PLAIN[type(command)]
         case _:

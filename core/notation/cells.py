@@ -3,7 +3,13 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from core.domain.problems import ProblemKind
+from core.domain.sets import MOST_SETS
+from core.notation.doubts import Refused
 from core.notation.pieces import Bracket, Break, Effort, Gap, Join, Link, Mark, Number, Piece, Role, Sort
+
+MOST_JOINED = MOST_SETS + 2
+"""Most numbers joined by crosses, slashes and dashes: a load and the repetitions of all sets of a message."""
 
 
 @dataclass(slots=True)
@@ -68,7 +74,19 @@ class Cell:
 class Builder:
     """Puts pieces into cells, one after the other."""
 
-    __slots__ = ("_before", "_broken", "_clause_begins", "_current", "_dropped", "_gap", "_group", "_groups", "_join", "_warm", "cells")
+    __slots__ = (
+        "_before",
+        "_broken",
+        "_clause_begins",
+        "_current",
+        "_dropped",
+        "_gap",
+        "_group",
+        "_groups",
+        "_join",
+        "_warm",
+        "cells",
+    )
 
     def __init__(self) -> None:
         self.cells: list[Cell] = []
@@ -108,6 +126,8 @@ class Builder:
     def _number(self, number: Number) -> None:
         current, join = self._current, self._join
         if current is not None and join is not None and not self._broken:
+            if len(current.numbers) > MOST_JOINED:
+                raise Refused(ProblemKind.TOO_MANY_SETS, current.start, number.end, detail=str(MOST_SETS))
             current.numbers.append(number)
             current.links.append(join.link)
             self._join = None

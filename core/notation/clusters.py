@@ -36,7 +36,9 @@ def clustered(
             kept_links.append(lead)
         else:
             run = list(numbers[place:end])
-            cluster = _Cluster(run, links[place + 1] or Link.SLASH, sense, doubts, first=not kept, after_at=lead is Link.AT)
+            cluster = _Cluster(
+                run, links[place + 1] or Link.SLASH, sense, doubts, first=not kept, after_at=lead is Link.AT
+            )
             for number in cluster.numbers():
                 kept_links.append(lead if number is run[0] or not kept else Link.CROSS)
                 kept.append(number)

@@ -28,7 +28,10 @@ def with_decimals(tokens: Sequence[Token], doubts: Doubts) -> Sequence[Token]:
     if not any(_is_glued(tokens, at) for at in range(1, len(tokens) - 1) if tokens[at].kind is Kind.COMMA):
         return tokens
     spaced_style = any(
-        token.kind is Kind.COMMA and at + 1 < len(tokens) and tokens[at + 1].spaced and tokens[at + 1].kind is Kind.NUMBER
+        token.kind is Kind.COMMA
+        and at + 1 < len(tokens)
+        and tokens[at + 1].spaced
+        and tokens[at + 1].kind is Kind.NUMBER
         for at, token in enumerate(tokens)
     )
     kept: list[Token] = []
@@ -152,9 +155,7 @@ def _behind_cross(
     return plain
 
 
-def _doubted(
-    tokens: Sequence[Token], at: int, doubts: Doubts, first: list[Token], second: list[Token]
-) -> list[Token]:
+def _doubted(tokens: Sequence[Token], at: int, doubts: Doubts, first: list[Token], second: list[Token]) -> list[Token]:
     start, end = tokens[at].start, tokens[at + 2].end
     values = ["first", "second"]
     value = doubts.value(Doubt.OTHER, f"comma {start}", values, start=start, end=end, taught=False)

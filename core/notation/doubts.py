@@ -40,9 +40,7 @@ class Doubts:
     settled: Mapping[str, str]
     noted: list[Open] = field(default_factory=list)
 
-    def value(
-        self, doubt: Doubt, key: str, values: Sequence[str], *, start: int, end: int, taught: bool = True
-    ) -> str:
+    def value(self, doubt: Doubt, key: str, values: Sequence[str], *, start: int, end: int, taught: bool = True) -> str:
         """The value to read by: the settled one if it is among them, else the first, which is then noted.
 
         Raises:
@@ -70,7 +68,9 @@ class Refused(Exception):  # noqa: N818 - it is no error of ours but the way out
 
     """
 
-    def __init__(self, kind: ProblemKind, start: int, end: int, *, instead: str | None = None, detail: str = "") -> None:
+    def __init__(
+        self, kind: ProblemKind, start: int, end: int, *, instead: str | None = None, detail: str = ""
+    ) -> None:
         super().__init__(kind)
         self.kind = kind
         self.start = start

@@ -166,9 +166,9 @@ def _all_out(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None:
     end = at
     if word in ALL_OUT or word in TO_FAILURE:
         end = at + 1
-    elif word in _UNTIL and (following in TO_FAILURE or (word in ("to", "till", "til", "until") and following == "fail")):
-        end = at + 2
-    elif (word, following) in {("max", "effort"), ("max", "reps"), ("all", "out"), ("maxed", "out")}:
+    elif (word in _UNTIL and (
+        following in TO_FAILURE or (word in ("to", "till", "til", "until") and following == "fail")
+    )) or (word, following) in {("max", "effort"), ("max", "reps"), ("all", "out"), ("maxed", "out")}:
         end = at + 2
     if end == at or (word == "near" and end == at + 2):
         return None

@@ -1,4 +1,4 @@
-"""Expansion: lines of sets to sets one by one, with their effort, unit and bounds."""
+"""Expansion: lines of sets to sets one by one, with their effort and bounds."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
@@ -8,20 +8,56 @@ from core.domain.problems import ProblemKind
 from core.domain.sets import MOST_REPS, MOST_SECONDS, MOST_SETS, Part, SetRead
 from core.domain.units import MOST_LOAD_KG, Unit, to_kg
 from core.notation.doubts import Doubts, Refused
-from core.notation.entries import Draft
+from core.notation.drafts import Draft
 from core.notation.pieces import Effort, Gap, Mark, Number, Side, Sort
 from core.notation.sense import Sense, Style
+
+SECONDS_IN_MINUTE = 60
+"""Seconds in a minute. [s/min]"""
 
 
 @dataclass(slots=True)
 class Told:
-    """A set with the number of its load, whose unit may still come from elsewhere in the text."""
+    """A set with what it was told by, so that a unit can still come from elsewhere in the text.
+
+    Args:
+        read: The set.
+        load: The number that is its load; None if none was told.
+        sense: What is sensible for the lift.
+        start: First place of its line in the folded text.
+        end: Place after the last.
+
+    """
 
     read: SetRead
     load: Number | None
     sense: Sense
     start: int
     end: int
+
+
+@dataclass(slots=True)
+class _Made:
+    """A set on its way: what of it may still change."""
+
+    reps: int | None = None
+    rir: float | None = None
+    rpe: float | None = None
+    at_least: bool = False
+    failed: bool = False
+    warmup: bool = False
+    per_side: bool = False
+    helped: bool = False
+    measured: bool = False
+    parts: tuple[Part, ...] = ()
+
+    def take(self, effort: Effort) -> None:
+        """Take over an effort; what it does not tell stays."""
+        if effort.rir is not None:
+            self.rir = effort.rir
+        if effort.rpe is not None:
+            self.rpe = effort.rpe
+        self.at_least = self.at_least or effort.at_least
 
 
 class Expansion:
@@ -34,12 +70,13 @@ class Expansion:
 
     """
 
-    __slots__ = ("_doubts", "_exercise", "_sense")
+    __slots__ = ("_body", "_doubts", "_exercise", "_sense")
 
     def __init__(self, exercise: str | None, sense: Sense, doubts: Doubts) -> None:
         self._exercise = exercise
         self._sense = sense
         self._doubts = doubts
+        self._body = sense.style is Style.BODY
 
     def sets(self, drafts: Sequence[Draft]) -> list[Told]:
         """Sets one by one.
@@ -48,117 +85,153 @@ class Expansion:
             Refused: one of them cannot be.
 
         """
-        self._warm_up(drafts)
+        if any(draft.marks for draft in drafts):
+            self._warm_up(drafts)
         told: list[Told] = []
         for draft in drafts:
             told.extend(self._expanded(draft))
             if len(told) > MOST_SETS:
-                raise Refused(
-                    ProblemKind.TOO_MANY_SETS,
-                    draft.sets.start if draft.sets is not None else draft.cell.start,
-                    draft.sets.end if draft.sets is not None else draft.cell.end,
-                    detail=str(MOST_SETS),
-                )
+                number = draft.sets if draft.sets is not None else draft.cell
+                raise Refused(ProblemKind.TOO_MANY_SETS, number.start, number.end, detail=str(MOST_SETS))
         return _told_once(told, drafts)
 
     def _warm_up(self, drafts: Sequence[Draft]) -> None:
-        """A warm-up told behind the last of several sets is told of the lighter ones before it, too."""
         for place, draft in enumerate(drafts):
-            mark = next((mark for mark in draft.marks if mark.sort is Sort.WARM_UP and mark.start >= draft.cell.start), None)
-            if mark is None or (place + 1 < len(drafts) and drafts[place + 1].gap in (Gap.BLANK, Gap.COMMA)):
+            mark = next((mark for mark in draft.marks if mark.sort is Sort.WARM_UP), None)
+            if mark is None:
                 continue
-            load = _weight(draft)
-            for before in range(place - 1, -1, -1):
-                if drafts[before + 1].gap not in (Gap.BLANK, Gap.COMMA) or _weight(drafts[before]) > load:
-                    break
-                drafts[before].marks.append(Mark(Sort.WARM_UP, mark.start, mark.end))
+            if mark.start < draft.cell.start:
+                self._led_warm_up(drafts, place, mark)
+            elif place + 1 == len(drafts) or drafts[place + 1].gap not in (Gap.BLANK, Gap.COMMA):
+                _closed_warm_up(drafts, place, mark)
+
+    def _led_warm_up(self, drafts: Sequence[Draft], place: int, mark: Mark) -> None:
+        """`w 40x10 60x5, 100x5`: a comma behind sets that blanks part may end the warm-up."""
+        under = [draft for draft in drafts[place:] if mark in draft.marks]
+        first = next((number for number, draft in enumerate(under[1:], start=1) if draft.gap is Gap.COMMA), None)
+        if place and mark in drafts[place - 1].marks:
+            return
+        if first is None or first < 2:
+            return
+        values = ["ends", "goes on"]
+        key = f"warm-up {mark.start}"
+        way = self._doubts.value(
+            Doubt.OTHER, key, values, start=under[first].cell.start, end=under[-1].cell.end, taught=False
+        )
+        if way == "ends":
+            for draft in under[first:]:
+                draft.marks.remove(mark)
 
     def _expanded(self, draft: Draft) -> list[Told]:
         count = self._count(draft)
-        one = self._one(draft)
-        told = [replace(one, read=one.read) for _ in range(count)]
-        efforts = draft.efforts
-        if len(efforts) == count > 1:
-            for place, effort in enumerate(efforts):
-                told[place].read = _with_effort(told[place].read, effort)
-        elif efforts:
-            last = told[-1].read
-            for effort in efforts:
-                last = _with_effort(last, effort)
-            if not efforts[-1].alone:
-                for place in range(count - 1):
-                    told[place].read = _at_least(told[place].read, last)
-            told[-1].read = last
-        self._failed(draft, told)
-        return told
+        made = self._made(draft)
+        last = made if count == 1 else replace(made)
+        each = [made] * (count - 1)
+        if len(draft.efforts) == count > 1:
+            each = [replace(made) for _ in range(count - 1)]
+            for one, effort in zip([*each, last], draft.efforts, strict=True):
+                one.take(effort)
+        elif draft.efforts:
+            for effort in draft.efforts:
+                last.take(effort)
+            if count > 1 and not draft.efforts[-1].alone:
+                made.rir, made.rpe, made.at_least = last.rir, last.rpe, True
+        for mark in draft.marks:
+            if mark.sort is Sort.FAILED:
+                self._missed(last, mark, draft)
+            elif mark.sort is Sort.FAILED_AT:
+                self._missed_at(last, mark)
+        load = self._load(draft)
+        start, end = draft.cell.start, draft.cell.end
+        return [Told(self._read(one, load, draft), draft.load, self._sense, start, end) for one in (*each, last)]
 
     def _count(self, draft: Draft) -> int:
         count = draft.times
-        if draft.sets is not None:
-            sets = draft.sets
+        sets = draft.sets
+        if sets is not None:
             if not sets.whole or sets.value < 1:
                 raise Refused(ProblemKind.NOT_REPS, sets.start, sets.end)
-            if sets.value > MOST_SETS:
-                raise Refused(ProblemKind.TOO_MANY_SETS, sets.start, sets.end, detail=str(MOST_SETS))
-            count *= int(sets.value)
+            count = int(min(count * sets.value, 2 * MOST_SETS))
         if count > MOST_SETS:
-            raise Refused(ProblemKind.TOO_MANY_SETS, draft.cell.start, draft.cell.end, detail=str(MOST_SETS))
+            number = sets if sets is not None else draft.cell
+            raise Refused(ProblemKind.TOO_MANY_SETS, number.start, number.end, detail=str(MOST_SETS))
         return count
 
-    def _one(self, draft: Draft) -> Told:
-        read = SetRead(exercise=self._exercise)
-        read = self._with_load(read, draft)
+    def _made(self, draft: Draft) -> _Made:
+        made = _Made()
         if draft.reps is not None:
-            read = self._with_reps(read, draft.reps, draft)
-        if draft.seconds is not None:
-            read = replace(read, seconds=_seconds(draft.seconds))
+            self._take_reps(made, draft.reps, draft)
         for mark in draft.marks:
             if mark.sort is Sort.WARM_UP:
-                read = replace(read, warmup=True)
+                made.warmup = True
             elif mark.sort is Sort.MEASURED:
-                read = replace(read, measured=True, reps=read.reps if read.reps is not None else mark.number or 1)
-            elif mark.sort is Sort.HELPED or (mark.sort is Sort.ASSISTED and self._sense.style is not Style.BODY):
-                read = self._helped(read, mark)
-        read = self._with_parts(read, draft)
-        if read.reps is None and read.seconds is None and any(mark.sort is Sort.FAILED for mark in draft.marks):
-            read = replace(read, reps=0, failed=True)
-        return Told(read, draft.load, self._sense, draft.cell.start, draft.cell.end)
+                made.measured = True
+                made.reps = made.reps if made.reps is not None else mark.number or 1
+            elif mark.sort is Sort.PER_SIDE:
+                made.per_side = True
+            elif mark.sort is Sort.HELPED or (mark.sort is Sort.ASSISTED and not self._body):
+                self._take_help(made, mark)
+        if draft.parts:
+            made.parts = (*made.parts, *self._drops(draft))
+        return made
+
+    def _read(self, made: _Made, load: SetRead, draft: Draft) -> SetRead:
+        return SetRead(
+            exercise=self._exercise,
+            load=load.load,
+            unit=load.unit,
+            reps=made.reps,
+            rir=made.rir,
+            rpe=made.rpe,
+            at_least=made.at_least,
+            failed=made.failed,
+            warmup=made.warmup,
+            bodyweight=load.bodyweight,
+            bar=load.bar,
+            per_side=made.per_side,
+            load_per_side=load.load_per_side,
+            seconds=None if draft.seconds is None else _seconds(draft.seconds),
+            step=load.step,
+            plates=load.plates,
+            helped=made.helped,
+            measured=made.measured,
+            parts=made.parts,
+        )
 
     # Load
 
-    def _with_load(self, read: SetRead, draft: Draft) -> SetRead:
+    def _load(self, draft: Draft) -> SetRead:
+        """A set of which only the load is told."""
         number = draft.load
-        body = self._sense.style is Style.BODY
         if number is None:
-            return replace(read, bodyweight=True) if body else read
-        if number.bodyweight and not body and self._sense.exercise is not None:
+            return _BODY if self._body else _NOTHING
+        if number.bodyweight and not self._body and self._sense.exercise is not None:
             raise Refused(ProblemKind.NOT_A_LOAD, number.start, number.end)
         if number.bare_body:
-            return replace(read, bodyweight=number.bodyweight, bar=number.bar)
-        assisted = self._sense.exercise is not None and self._sense.exercise.assisted
-        helped = assisted or any(mark.sort is Sort.ASSISTED for mark in draft.marks)
-        value = -abs(number.value) if body and helped else number.value
-        self._refuse_load(number, value, body=body)
-        sided = number.side is not Side.BOTH and (number.side is not Side.HAND or not self._sense.paired)
-        return replace(
-            read,
+            return _BODY if number.bodyweight else _BAR
+        lift = self._sense.exercise
+        helped = (lift is not None and lift.assisted) or any(mark.sort is Sort.ASSISTED for mark in draft.marks)
+        value = -abs(number.value) if self._body and helped else number.value
+        self._refuse_load(number, value)
+        hand = number.side is Side.HAND and self._sense.paired
+        return SetRead(
             load=None if value == 0 else value,
             unit=number.unit,
-            bodyweight=number.bodyweight or body,
+            bodyweight=number.bodyweight or self._body,
             bar=number.bar,
-            step=number.signed == "+" and not body and not number.bodyweight,
+            step=number.signed == "+" and not self._body,
             plates=number.plates,
-            load_per_side=sided,
+            load_per_side=number.side is not Side.BOTH and not hand,
         )
 
-    def _refuse_load(self, number: Number, value: float, *, body: bool) -> None:
+    def _refuse_load(self, number: Number, value: float) -> None:
         start, end = number.start, number.end
-        kg = to_kg(value, number.unit or self._sense.unit or Unit.KG)
-        if value < 0 and not (body or number.bodyweight):
+        carried = self._body or number.bodyweight
+        if value < 0 and not carried:
             raise Refused(ProblemKind.LOAD_NEGATIVE, start, end, instead=f"{-value:g}{number.unit or ''}")
-        if abs(kg) > MOST_LOAD_KG:
+        if to_kg(abs(value), number.unit or self._sense.unit or Unit.KG) > MOST_LOAD_KG:
             raise Refused(ProblemKind.LOAD_TOO_LARGE, start, end, detail=f"{MOST_LOAD_KG:g} kg")
-        if value == 0 and not (body or number.bodyweight):
+        if value == 0 and not carried:
             raise Refused(ProblemKind.LOAD_ZERO, start, end)
         whole = not (number.signed or number.plates or number.bar or number.side is not Side.BOTH)
         if whole and self._sense.under_bar(value, number.unit):
@@ -166,94 +239,97 @@ class Expansion:
 
     # Repetitions
 
-    def _with_reps(self, read: SetRead, number: Number, draft: Draft) -> SetRead:
-        reps = _reps(number)
-        per_side = number.side is not Side.BOTH or any(mark.sort is Sort.PER_SIDE for mark in draft.marks)
-        read = replace(read, reps=reps, per_side=per_side, failed=number.failed or reps == 0)
+    def _take_reps(self, made: _Made, number: Number, draft: Draft) -> None:
+        made.reps = reps = _reps(number)
+        made.per_side = number.side is not Side.BOTH
+        made.failed = number.failed or reps == 0
         if number.at_least:
-            read = replace(read, rir=0.0)
-        if number.more:
-            read = self._after_rests(read, number, draft)
-        return read
+            made.rir = 0.0
+        if not number.more:
+            return
+        way = "rest-pause"
+        if len(number.more) == 1 and not any(mark.sort is Sort.REST_PAUSE for mark in draft.marks):
+            start, end = number.start, number.end
+            values = ["helped", "alone", "rest-pause"]
+            way = self._doubts.value(Doubt.HELP, f"help {start}", values, start=start, end=end, taught=False)
+        if way == "helped":
+            made.helped = True
+        elif way == "alone":
+            made.reps = _bounded(reps + number.more[0], number)
+        else:
+            made.parts = tuple([Part(None, _bounded(more, number)) for more in number.more])
 
-    def _after_rests(self, read: SetRead, number: Number, draft: Draft) -> SetRead:
-        paused = len(number.more) > 1 or any(mark.sort is Sort.REST_PAUSE for mark in draft.marks)
-        if not paused:
-            way = self._doubts.value(
-                Doubt.HELP,
-                f"help {number.start}",
-                ["helped", "alone", "rest-pause"],
-                start=number.start,
-                end=number.end,
-                taught=False,
-            )
-            if way == "helped":
-                return replace(read, helped=True)
-            if way == "alone":
-                return replace(read, reps=_bounded((read.reps or 0) + number.more[0], number))
-        return replace(read, parts=tuple(Part(None, _bounded(more, number)) for more in number.more))
-
-    def _helped(self, read: SetRead, mark: Mark) -> SetRead:
-        if read.helped or read.reps is None or mark.number:
-            return replace(read, helped=True)
-        values = [str(read.reps - less) for less in (1, 2) if read.reps - less >= 0] + ["all"]
+    def _take_help(self, made: _Made, mark: Mark) -> None:
+        """How many were done alone is asked, unless the mark says that those told were."""
+        if made.helped or made.reps is None or mark.number:
+            made.helped = True
+            return
+        values = [str(made.reps - less) for less in (1, 2) if made.reps > less] + ["all"]
         key = f"help {mark.start}"
         alone = self._doubts.value(Doubt.HELP, key, values, start=mark.start, end=mark.end, taught=False)
-        return read if alone == "all" else replace(read, reps=int(alone), helped=True)
+        if alone != "all":
+            made.reps, made.helped = int(alone), True
 
-    def _with_parts(self, read: SetRead, draft: Draft) -> SetRead:
-        parts = list(read.parts)
+    def _drops(self, draft: Draft) -> list[Part]:
+        drops: list[Part] = []
         for part in draft.parts:
             if part.reps is None:
                 raise Refused(ProblemKind.REPS_MISSING, part.cell.start, part.cell.end)
             load = None
             if part.load is not None and part.load is not draft.load:
-                self._refuse_load(part.load, part.load.value, body=self._sense.style is Style.BODY)
+                self._refuse_load(part.load, part.load.value)
                 load = part.load.value
-            parts.append(Part(load, _reps(part.reps)))
-            parts.extend(Part(None, _bounded(more, part.reps)) for more in part.reps.more)
-        return replace(read, parts=tuple(parts)) if parts else read
+            drops.append(Part(load, _reps(part.reps)))
+            drops.extend(Part(None, _bounded(more, part.reps)) for more in part.reps.more)
+        return drops
 
     # Failures
 
-    def _failed(self, draft: Draft, told: Sequence[Told]) -> None:
-        last = told[-1]
-        for mark in draft.marks:
-            if mark.sort is Sort.FAILED:
-                last.read = self._missed(last.read, mark, draft)
-            elif mark.sort is Sort.FAILED_AT:
-                last.read = self._missed_at(last.read, mark)
-
-    def _missed(self, read: SetRead, mark: Mark, draft: Draft) -> SetRead:
-        reps = read.reps or 0
-        if read.reps is None and read.seconds is not None:
-            return replace(read, failed=True)
-        if mark.start < draft.cell.start and reps > 0:
+    def _missed(self, made: _Made, mark: Mark, draft: Draft) -> None:
+        made.failed = True
+        if made.reps is None:
+            made.reps = None if draft.seconds is not None else 0
+        elif mark.start < draft.cell.start and made.reps > 0:
             # `failed 100x3`: none of one was made; of several, one fewer, or all and one more tried.
-            values = [str(reps - 1), str(reps)] if reps > 1 else ["0"]
-            key = f"failed {mark.start}"
-            made = self._doubts.value(Doubt.OTHER, key, values, start=mark.start, end=mark.end, taught=False)
-            return replace(read, reps=int(made), failed=True)
-        return replace(read, reps=reps, failed=True)
+            values = [str(made.reps - 1), str(made.reps)] if made.reps > 1 else ["0"]
+            made.reps = self._made_of(values, mark)
 
-    def _missed_at(self, read: SetRead, mark: Mark) -> SetRead:
-        reps = read.reps
+    def _missed_at(self, made: _Made, mark: Mark) -> None:
+        made.failed = True
         if mark.number < 0:
-            if not reps:
-                return replace(read, reps=0, failed=True)
-            key = f"failed {mark.start}"
-            values = [str(reps - 1), str(reps)]
-            made = self._doubts.value(Doubt.OTHER, key, values, start=mark.start, end=mark.end, taught=False)
-            return replace(read, reps=int(made), failed=True)
-        if mark.number < 1 or (reps is not None and reps not in (mark.number, mark.number - 1)):
+            made.reps = self._made_of([str(made.reps - 1), str(made.reps)], mark) if made.reps else 0
+        elif mark.number < 1 or (made.reps is not None and made.reps not in (mark.number, mark.number - 1)):
             raise Refused(ProblemKind.NOT_REPS, mark.start, mark.end)
-        return replace(read, reps=mark.number - 1, failed=True)
+        else:
+            made.reps = mark.number - 1
+
+    def _made_of(self, values: Sequence[str], mark: Mark) -> int:
+        key = f"failed {mark.start}"
+        return int(self._doubts.value(Doubt.OTHER, key, values, start=mark.start, end=mark.end, taught=False))
+
+
+_NOTHING = SetRead()
+_BODY = SetRead(bodyweight=True)
+_BAR = SetRead(bar=True)
+
+
+def _closed_warm_up(drafts: Sequence[Draft], place: int, mark: Mark) -> None:
+    """A warm-up told behind the last of several sets is told of the lighter ones before it, too."""
+    load = _weight(drafts[place])
+    for before in range(place - 1, -1, -1):
+        if drafts[before + 1].gap not in (Gap.BLANK, Gap.COMMA) or _weight(drafts[before]) > load:
+            break
+        drafts[before].marks.append(mark)
+
+
+def _weight(draft: Draft) -> float:
+    return 0.0 if draft.load is None or draft.load.bare_body else draft.load.value
 
 
 def _reps(number: Number) -> int:
-    if number.value < 0 or not number.whole:
-        kind = ProblemKind.NOT_REPS if number.value < 0 else ProblemKind.REPS_FRACTION
-        raise Refused(kind, number.start, number.end, instead=f"{int(abs(number.value))}" if number.value >= 1 else None)
+    if not number.whole:
+        instead = f"{int(number.value)}" if number.value >= 1 else None
+        raise Refused(ProblemKind.REPS_FRACTION, number.start, number.end, instead=instead)
     return _bounded(int(number.value), number)
 
 
@@ -265,33 +341,19 @@ def _bounded(reps: int, number: Number) -> int:
 
 def _seconds(number: Number) -> float:
     if not 0 < number.value <= MOST_SECONDS:
-        raise Refused(ProblemKind.NOT_A_TIME, number.start, number.end, detail=f"{MOST_SECONDS / 60:g} min")
+        detail = f"{MOST_SECONDS / SECONDS_IN_MINUTE:g} min"
+        raise Refused(ProblemKind.NOT_A_TIME, number.start, number.end, detail=detail)
     return number.value
-
-
-def _weight(draft: Draft) -> float:
-    return 0.0 if draft.load is None or draft.load.bare_body else draft.load.value
-
-
-def _with_effort(read: SetRead, effort: Effort) -> SetRead:
-    return replace(
-        read,
-        rir=effort.rir if effort.rir is not None else read.rir,
-        rpe=effort.rpe if effort.rpe is not None else read.rpe,
-        at_least=effort.at_least or read.at_least,
-    )
-
-
-def _at_least(read: SetRead, last: SetRead) -> SetRead:
-    return replace(read, rir=last.rir, rpe=last.rpe, at_least=True)
 
 
 def _told_once(told: list[Told], drafts: Sequence[Draft]) -> list[Told]:
     """Effort told once behind several sets: exact for the last, at least so for the earlier ones."""
-    spoken = [draft for draft in drafts if draft.efforts]
-    if len(spoken) == 1 and spoken[0] is drafts[-1] and not spoken[0].efforts[-1].alone:
-        final = told[-1].read
-        for each in told[:-1]:
-            if each.read.rir is None and each.read.rpe is None and not each.read.warmup:
-                each.read = _at_least(each.read, final)
+    if len(told) < 2 or not drafts[-1].efforts or any(draft.efforts for draft in drafts[:-1]):
+        return told
+    if drafts[-1].efforts[-1].alone:
+        return told
+    last = told[-1].read
+    for each in told[:-1]:
+        if each.read.rir is None and each.read.rpe is None and not each.read.warmup:
+            each.read = replace(each.read, rir=last.rir, rpe=last.rpe, at_least=True)
     return told

@@ -5,7 +5,7 @@ from core.notation.doubts import Refused
 from core.notation.efforts import effort_at
 from core.notation.pieces import Break, Gap, Join, Link, Number, Role, Sort
 from core.notation.quantities import number_at
-from core.notation.tokens import Kind, Token
+from core.notation.tokens import LOOK_AHEAD, Kind, Token
 from core.notation.vocabulary import (
     BODYWEIGHT,
     DROP,
@@ -25,7 +25,7 @@ from core.notation.vocabulary import (
     WARM_UP,
     WORK,
 )
-from core.notation.walk import LOOK_AHEAD, Walk
+from core.notation.walk import Walk
 
 LIGHTEST_LIFTER = 40.0
 """From here on `bw 81` beside a set is body mass; below it, repetitions. [kg or lb] Common practice, no source."""

@@ -43,6 +43,15 @@ MOST_CHOICES = 6
 DEEPEST = 3
 """Most doubts of one text whose answers are combined; further ones take their likeliest value."""
 
+MOST_NUMBERS = 250
+"""Most numbers of a text that may be sets: 30 sets with load, repetitions, effort, rest and their own number have 150."""
+
+MOST_TOKENS = 800
+"""Most words, numbers and signs of a text that is read: 4,000 characters of prose have about 750."""
+
+LONG_TEXT = 150
+"""Texts with more tokens than this are asked about one doubt only, so that the question comes in time. [tokens]"""
+
 NO_HABITS: Mapping[str, str] = {}
 
 
@@ -76,22 +85,35 @@ def read(text: str, context: Context) -> Reading:
     'bench press 80 kg x 5 rir 2'
 
     """
-    ready = folded(text)
+    ready = folded(text[:LONGEST_TEXT])
     found = tokens(ready)
-    warned = signs_in(ready, found)
+    seen = signs_in(found)
+    warned = tuple([each.warned(ready) for each in seen])
+    if (problem := _unreadable(text, found)) is not None:
+        return Reading(problem, warned)
+    reading = _Reader(ready, found, context, [(each.start, each.end) for each in seen]).reading()
+    outcome = reading.outcome
+    if isinstance(outcome, Problem):
+        outcome = _with_remedy(outcome, context)
+    elif isinstance(outcome, Pain | AllWell | Unwell):
+        warned = ()  # the answer to a question about a sign is none itself
+    return Reading(outcome, warned, reading.respelt)
+
+
+def _unreadable(text: str, found: Sequence[Token]) -> Problem | None:
+    """What keeps a text from being read at all: nothing in it, or more than anyone types."""
     if len(text) > LONGEST_TEXT:
-        span = Span(LONGEST_TEXT, len(text))
-        return Reading(Problem(ProblemKind.TOO_LONG, text, span, detail=f"{LONGEST_TEXT:,}"), warned)
+        return Problem(ProblemKind.TOO_LONG, text, Span(LONGEST_TEXT, len(text)), detail=f"{LONGEST_TEXT:,}")
     if found[0].kind is Kind.END:
-        return Reading(Problem(ProblemKind.EMPTY, text, Span(0, len(text)), remedy="help"), warned)
-    ignored = tuple((each.span.start, each.span.end) for each in warned)
-    reader = _Reader(ready, found, context, ignored)
-    reading = reader.reading()
-    if isinstance(reading.outcome, Pain | AllWell | Unwell):
-        return reading  # the answer to a question about a sign is none itself
-    if isinstance(reading.outcome, Problem):
-        reading = replace(reading, outcome=_with_remedy(reading.outcome, context))
-    return replace(reading, warned=warned)
+        return Problem(ProblemKind.EMPTY, text, Span(0, len(text)), remedy="help")
+    if len(found) <= MOST_NUMBERS:
+        return None
+    numbers = [token for token in found if token.kind is Kind.NUMBER]
+    if len(numbers) > MOST_NUMBERS:
+        return Problem(ProblemKind.TOO_MANY_SETS, text, Span(0, len(text)), detail=str(MOST_SETS))
+    if len(found) > MOST_TOKENS:
+        return Problem(ProblemKind.UNKNOWN, text, Span(0, len(text)), remedy="help")
+    return None
 
 
 def _with_remedy(problem: Problem, context: Context) -> Problem:
@@ -122,9 +144,8 @@ class _Reader:
     def __init__(
         self, text: Text, found: Sequence[Token], context: Context, ignored: Sequence[tuple[int, int]]
     ) -> None:
-        end = found[-1]
         self._text = text
-        self._tokens = [*found, end, end, end, end, end, end]  # so that a look ahead needs no bounds
+        self._tokens = found
         self._context = context
         self._ignored = ignored
 
@@ -136,7 +157,8 @@ class _Reader:
                 return Reading(self._problem(first.outcome), (), first.respelt)
             return Reading(first.outcome, (), first.respelt)
         choices: list[Choice] = []
-        self._choose(first, self._context.habits, choices, None, DEEPEST)
+        deepest = DEEPEST if len(self._tokens) <= LONG_TEXT else 1
+        self._choose(first, self._context.habits, choices, None, deepest)
         if not choices:
             if isinstance(first.outcome, Refused):
                 return Reading(self._problem(first.outcome))
@@ -179,9 +201,10 @@ class _Reader:
         if found[0].kind is Kind.SLASH:
             found = found[1:]  # as platforms write commands: `/help`
         context = self._context
-        asking = Asking(self._text, found, context.names, doubts, context.unit, respelt)
-        if (command := request_in(asking)) is not None:
-            return command
+        if found[0].kind is not Kind.NUMBER or found[1].text == "rm":
+            asking = Asking(self._text, found, context.names, doubts, context.unit, respelt)
+            if (command := request_in(asking)) is not None:
+                return command
         first = found[0].text
         if first in _FIXES:
             behind = 2 if found[1].text in ("that", "it", "last", "to") or found[1].kind is Kind.COLON else 1
@@ -216,7 +239,9 @@ class _Reader:
             at += 1
         if found[at].kind is Kind.CROSS and found[at + 1].text.isdigit() and found[at + 2].kind is not Kind.CROSS:
             times, at = _times(found[at + 1]), at + 2
-        elif found[at].text.isdigit() and found[at + 1].text in ("x", "times") and found[at + 2].kind is not Kind.NUMBER:
+        elif (
+            found[at].text.isdigit() and found[at + 1].text in ("x", "times") and found[at + 2].kind is not Kind.NUMBER
+        ):
             times, at = _times(found[at]), at + 2
         if found[at].kind is Kind.END:
             return Same(times)
@@ -243,16 +268,24 @@ class _Reader:
             entry = Entry(sense, doubts, planned=context.planned_load, named=name is not None)
             drafts = entry.drafts(Builder().built(part.pieces))
             told.extend(Expansion(name, sense, doubts).sets(drafts))
+            if len(told) > MOST_SETS:
+                raise Refused(ProblemKind.TOO_MANY_SETS, told[MOST_SETS].start, told[-1].end, detail=str(MOST_SETS))
             current = name or current
         respelt.extend(namer.respelt)
         if not told:
             if partial and named is not None:
-                return [Told(SetRead(exercise=named.exercise), None, Sense(None, context.bar_kg, None), named.start, named.end)]
+                return [
+                    Told(
+                        SetRead(exercise=named.exercise),
+                        None,
+                        Sense(None, context.bar_kg, None),
+                        named.start,
+                        named.end,
+                    )
+                ]
             if named is not None and named.known:
                 raise Refused(ProblemKind.REPS_MISSING, named.start, named.end)
             raise self._unknown(found)
-        if len(told) > MOST_SETS:
-            raise Refused(ProblemKind.TOO_MANY_SETS, told[MOST_SETS].start, told[-1].end, detail=str(MOST_SETS))
         return with_units(told, doubts, context.unit)
 
     def _unknown(self, found: Sequence[Token]) -> Refused:
@@ -272,7 +305,9 @@ class _Reader:
 
 _FIXES = frozenset({"fix", "correct", "correction", "change"})
 _REPEATS = frozenset({"same", "again", "ditto", "repeat"})
-_REPEAT_FILLERS = frozenset({"again", "set", "but", "with", "weight", "as", "last", "before", "at", "for", "same", "now", "only"})
+_REPEAT_FILLERS = frozenset(
+    {"again", "set", "but", "with", "weight", "as", "last", "before", "at", "for", "same", "now", "only"}
+)
 
 
 def _times(token: Token) -> int:

@@ -20,6 +20,9 @@ MOST_COMPARED = 24
 LONGEST_UNKNOWN = 6
 """Most words that are an exercise which nobody knows; more are a sentence. [words]"""
 
+LONGEST_RUN = 24
+"""Words nearest to the numbers in which a name is looked for; what stands further off is a remark. [words]"""
+
 _WHOLE_SET = re.compile(r" *[0-9]+(?:[.,][0-9]+)? ?(?:kg|lbs?)? ?x")
 
 _SHORT_SLIPS = {"ri": "rir", "rr": "rir", "ir": "rir", "rp": "rpe", "re": "rpe", "pe": "rpe"}
@@ -68,6 +71,8 @@ class Namer:
             Refused: the words mean something that cannot be passed over, or nothing that is known.
 
         """
+        if len(run.words) > LONGEST_RUN:
+            run = _nearest(run, place)
         words = run.words
         if (name := self.names.exact(" ".join(words))) is not None:
             return Named(name, known=True, start=run.start, end=run.end)
@@ -103,12 +108,13 @@ class Namer:
         for start in range(len(words)):
             if not self.names.begins_name(words[start]):
                 continue
-            for end in range(min(len(words), start + self.names.longest), start, -1):
-                if best is not None and end - start <= best[1] - best[0]:
+            written = ""
+            for end in range(start + 1, len(words) + 1):
+                written = f"{written} {words[end - 1]}" if written else words[start]
+                if not self.names.continues(written):
                     break
-                if self.names.exact(" ".join(words[start:end])) is not None:
+                if (best is None or end - start > best[1] - best[0]) and self.names.exact(written) is not None:
                     best = (start, end)
-                    break
         if best is not None and not any(best[0] <= place < best[1] for place in rest) and rest:
             return None
         return best
@@ -121,13 +127,7 @@ class Namer:
         return self._variation_of(plain, variations)
 
     def _variation_of(self, plain: str, variations: Sequence[str]) -> str | None:
-        lift = self.names.known(plain)
-        writings = [plain] if lift is None else [lift.name, *lift.aliases[:12]]
-        for writing in writings:
-            for order in (variations, variations[::-1]):
-                if (lift := self.names.named(" ".join((*order, writing)))) is not None:
-                    return lift.name
-        return None
+        return self.names.varied(plain, tuple(variations))
 
     def _expanded(
         self, run: Words, start: int, end: int, name: str | None, variations: Sequence[str], place: Place
@@ -246,6 +246,12 @@ class Namer:
         if spelt[0].respelt:
             self.respelt.append(Respelt(typed, exercise))
         return Named(exercise, known=True, start=start, end=end)
+
+
+def _nearest(run: Words, place: Place) -> Words:
+    if place is Place.BEFORE:
+        return Words(run.words[-LONGEST_RUN:], run.places[-LONGEST_RUN:])
+    return Words(run.words[:LONGEST_RUN], run.places[:LONGEST_RUN])
 
 
 def near_key_word(word: str) -> str | None:

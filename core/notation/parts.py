@@ -7,7 +7,7 @@ from core.domain.commands import Doubt
 from core.domain.problems import ProblemKind
 from core.notation.doubts import Doubts, Refused
 from core.notation.naming import Namer, Place
-from core.notation.pieces import Break, Gap, Named, Number, Piece, Words
+from core.notation.pieces import Break, Effort, Gap, Join, Named, Number, Piece, Role, Words
 
 
 @dataclass(slots=True)
@@ -52,7 +52,8 @@ def parts(pieces: Sequence[Piece], namer: Namer, doubts: Doubts) -> list[Part]:
             heading = _one_name(names, heading)
             continue
         if heading is not None and blocks[0].named is not None:
-            _refuse_unused(heading)
+            _refuse_unused(heading, remark=True)
+            heading = None
         first = heading or current
         for part in _assigned(blocks, first, doubts):
             if heading is not None and part.named is None:
@@ -63,7 +64,8 @@ def parts(pieces: Sequence[Piece], namer: Namer, doubts: Doubts) -> list[Part]:
                 current = part.named or current
         heading = None
     if heading is not None and found:
-        _refuse_unused(heading)
+        _refuse_unused(heading, remark=True)
+        heading = None
     if heading is not None:
         found.append(Part(heading, []))
     return found
@@ -89,7 +91,9 @@ def _blocks(line: Sequence[Piece], namer: Namer, doubts: Doubts, *, current: Nam
     numbers_before = False
     for place, piece in enumerate(line):
         if isinstance(piece, Words):
-            found = _name(piece, namer, before=numbers_before, behind=behind[place], has_name=named is not None, gap=gap)
+            found = _name(
+                piece, namer, before=numbers_before, behind=behind[place], has_name=named is not None, gap=gap
+            )
             if found is None:
                 continue
             if found.varies:
@@ -175,13 +179,16 @@ def _name(run: Words, namer: Namer, *, before: bool, behind: bool, has_name: boo
 
 def _one_name(names: Sequence[_Block], heading: Named | None) -> Named | None:
     if heading is not None:
-        _refuse_unused(heading)
+        _refuse_unused(heading, remark=True)
     if len(names) > 1 and names[0].named is not None:
-        _refuse_unused(names[0].named)
+        _refuse_unused(names[0].named, remark=True)
     return names[0].named
 
 
-def _refuse_unused(named: Named) -> None:
+def _refuse_unused(named: Named, *, remark: bool = False) -> None:
+    """Refuse a name without numbers; unknown words apart from what follows (`chest day, bench 80x5`) are a remark."""
+    if remark and not named.known:
+        return
     raise Refused(ProblemKind.WORD_LEFT_OVER, named.start, named.end)
 
 
@@ -192,6 +199,8 @@ def _assigned(blocks: Sequence[_Block], first: Named | None, doubts: Doubts) -> 
         return [Part(None, blocks[0].pieces)]
     if len(blocks) == 2:
         return [Part(blocks[1].named, blocks[0].pieces)]
+    if len(blocks) == 3 and blocks[1].named is not None and _one_entry(blocks[0], blocks[2]):
+        return [Part(blocks[1].named, [*blocks[0].pieces, *blocks[2].pieces], blocks[0].before)]
     before, behind = blocks[1].before, blocks[2].before
     if before.value > behind.value:
         return [Part(None, blocks[0].pieces), *_named_before(blocks[1:])]
@@ -203,6 +212,18 @@ def _assigned(blocks: Sequence[_Block], first: Named | None, doubts: Doubts) -> 
     return _named_behind(blocks)
 
 
+def _one_entry(before: _Block, behind: _Block) -> bool:
+    """Whether numbers on both sides of a name are one entry: `5x5 bench @ 90`, `90kg bench 5, 5, 4`, `80x5 bench rir 1`."""
+    first = behind.pieces[0]
+    if isinstance(first, Effort | Join):
+        return True
+    loads = [piece for piece in before.pieces if isinstance(piece, Number)]
+    alone = len(loads) == 1 and len(before.pieces) == 1 and (loads[0].unit is not None or loads[0].role is Role.LOAD)
+    return alone and all(
+        piece.unit is None and piece.role is not Role.LOAD for piece in behind.pieces if isinstance(piece, Number)
+    )
+
+
 def _named_before(blocks: Sequence[_Block]) -> list[Part]:
     found: list[Part] = []
     waiting: _Block | None = None
@@ -212,7 +233,9 @@ def _named_before(blocks: Sequence[_Block]) -> list[Part]:
                 _refuse_unused(waiting.named)
             waiting = block
         else:
-            found.append(Part(waiting.named if waiting else None, block.pieces, waiting.before if waiting else block.before))
+            found.append(
+                Part(waiting.named if waiting else None, block.pieces, waiting.before if waiting else block.before)
+            )
             waiting = None
     if waiting is not None and waiting.named is not None:
         if found and found[-1].named is not None and found[-1].named.exercise == waiting.named.exercise:

@@ -26,6 +26,9 @@ LARGEST_NUMBER = 100_000.0
 SECONDS_IN_MINUTE = 60
 """Seconds in a minute. [s/min]"""
 
+LONGEST_CLOCK = 3
+"""Parts of a length of time with colons: hours, minutes, seconds."""
+
 _ORDINALS = frozenset({"st", "nd", "rd", "th"})
 _LIMBS = frozenset({"arm", "arms", "leg", "legs", "foot"})
 _NEAR_UNITS = ("kg", "lbs", "lb", "kgs", "reps", "sets", "secs", "min")
@@ -135,7 +138,8 @@ def _clock(tokens: Sequence[Token], at: int, number: Number) -> int:
     behind = at + 1
     parts = [tokens[at].text]
     while (
-        tokens[behind].kind is Kind.COLON
+        len(parts) < LONGEST_CLOCK
+        and tokens[behind].kind is Kind.COLON
         and not tokens[behind].spaced
         and tokens[behind + 1].kind is Kind.NUMBER
         and not tokens[behind + 1].spaced
@@ -177,7 +181,9 @@ def _shared_out(tokens: Sequence[Token], at: int, number: Number) -> int:
     if word in ("e", "p") and tokens[at + 1].kind is Kind.SLASH and tokens[at + 2].text == "s":
         number.side = Side.SIDE
         return at + 3
-    if word in ("a", "per", "each", "every", "on", "in") and not (word in ("on", "in") and tokens[at + 1].text != "each"):
+    if word in ("a", "per", "each", "every", "on", "in") and not (
+        word in ("on", "in") and tokens[at + 1].text != "each"
+    ):
         place = at + 2 if word in ("on", "in") else at + 1
         if tokens[place].text in SIDES or (word == "each" and tokens[place].text == "way"):
             return _sided(tokens, place, number)

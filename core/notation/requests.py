@@ -144,50 +144,150 @@ _POLITE = frozenset(
 
 _PHRASES: Mapping[str, Command] = {
     **dict.fromkeys(
-        ("help", "helps", "commands", "how does this work", "what can i text", "what can i say", "how", "how to", "manual", "h"),
+        (
+            "help",
+            "helps",
+            "commands",
+            "how does this work",
+            "what can i text",
+            "what can i say",
+            "how",
+            "how to",
+            "manual",
+            "h",
+        ),
         Help(),
     ),
     **dict.fromkeys(
         (
             *("undo", "undo that", "undo last", "undo it", "undo last set", "oops", "ooops", "whoops", "delete that"),
-            *("delete last", "delete last set", "delete it", "delete", "scratch that", "scratch it", "scratch", "remove that"),
-            *("remove last", "remove last set", "take that back", "take it back", "oops undo", "undo please", "strike that"),
+            *(
+                "delete last",
+                "delete last set",
+                "delete it",
+                "delete",
+                "scratch that",
+                "scratch it",
+                "scratch",
+                "remove that",
+            ),
+            *(
+                "remove last",
+                "remove last set",
+                "take that back",
+                "take it back",
+                "oops undo",
+                "undo please",
+                "strike that",
+            ),
         ),
         Undo(),
     ),
     **dict.fromkeys(
         (
-            *("same", "same again", "again", "ditto", "repeat", "same set", "another", "another one", "one more", "same same"),
-            *("one more set", "another set", "same as before", "same as last", "repeat that", "repeat last", "same weight"),
+            *(
+                "same",
+                "same again",
+                "again",
+                "ditto",
+                "repeat",
+                "same set",
+                "another",
+                "another one",
+                "one more",
+                "same same",
+            ),
+            *(
+                "one more set",
+                "another set",
+                "same as before",
+                "same as last",
+                "repeat that",
+                "repeat last",
+                "same weight",
+            ),
             *("and again", "once more", "same as last set", "same thing"),
         ),
         Same(),
     ),
     **dict.fromkeys(
         (
-            *("done", "finished", "finish", "thats it", "thats all", "thats me", "im done", "i am done", "all done", "end"),
+            *(
+                "done",
+                "finished",
+                "finish",
+                "thats it",
+                "thats all",
+                "thats me",
+                "im done",
+                "i am done",
+                "all done",
+                "end",
+            ),
             *("done for today", "done today", "finished for today", "session done", "end session", "close session"),
-            *("end of session", "workout done", "done training", "training done", "finish session", "all finished", "im finished"),
+            *(
+                "end of session",
+                "workout done",
+                "done training",
+                "training done",
+                "finish session",
+                "all finished",
+                "im finished",
+            ),
             *("done for the day", "thats a wrap", "i am finished", "that is it", "that is all", "end workout"),
         ),
         Done(),
     ),
     **dict.fromkeys(
-        ("did it", "did that", "did all", "did them all", "as planned", "done as planned", "did as planned", "did everything"),
+        (
+            "did it",
+            "did that",
+            "did all",
+            "did them all",
+            "as planned",
+            "done as planned",
+            "did as planned",
+            "did everything",
+        ),
         AsPlanned(),
     ),
     **dict.fromkeys(
-        ("week", "this week", "weekly", "weekly sets", "week sets", "sets this week", "week so far", "hard sets", "weeks", "weekly volume"),
+        (
+            "week",
+            "this week",
+            "weekly",
+            "weekly sets",
+            "week sets",
+            "sets this week",
+            "week so far",
+            "hard sets",
+            "weeks",
+            "weekly volume",
+        ),
         Week(),
     ),
     **dict.fromkeys(("max", "1rm", "one rep max", "pr", "prs", "estimate", "maxes"), Max()),
     **dict.fromkeys(("history", "last", "last time", "last session", "hist", "last workout"), History()),
     **dict.fromkeys(("settings", "setting", "options", "preferences", "config"), Settings()),
     **dict.fromkeys(("privacy", "privacy policy", "data", "who runs this"), Privacy()),
-    **dict.fromkeys(("start", "begin", "setup", "set up", "get started", "lets start", "lets go", "start setup"), Start()),
     **dict.fromkeys(
-        ("forget me", "delete me", "delete data", "delete everything", "erase me", "erase everything", "delete account",
-         "forget everything", "delete my data", "erase my data", "delete my account", "delete all my data"),
+        ("start", "begin", "setup", "set up", "get started", "lets start", "lets go", "start setup"), Start()
+    ),
+    **dict.fromkeys(
+        (
+            "forget me",
+            "delete me",
+            "delete data",
+            "delete everything",
+            "erase me",
+            "erase everything",
+            "delete account",
+            "forget everything",
+            "delete my data",
+            "erase my data",
+            "delete my account",
+            "delete all my data",
+        ),
         ForgetMe(),
     ),
     **dict.fromkeys(
@@ -196,9 +296,27 @@ _PHRASES: Mapping[str, Command] = {
     **dict.fromkeys(
         (
             *("cleared", "cleared by clinician", "cleared by a clinician", "cleared by doctor", "cleared by my doctor"),
-            *("cleared by a doctor", "doctor cleared me", "my doctor cleared me", "clinician cleared me", "a clinician cleared me"),
-            *("doctor says ok", "doctor says its fine", "i am cleared", "im cleared", "doc cleared me", "saw a doctor all clear"),
-            *("a clinician has looked at it", "clinician has looked at it", "cleared to train", "a doctor has looked at it"),
+            *(
+                "cleared by a doctor",
+                "doctor cleared me",
+                "my doctor cleared me",
+                "clinician cleared me",
+                "a clinician cleared me",
+            ),
+            *(
+                "doctor says ok",
+                "doctor says its fine",
+                "i am cleared",
+                "im cleared",
+                "doc cleared me",
+                "saw a doctor all clear",
+            ),
+            *(
+                "a clinician has looked at it",
+                "clinician has looked at it",
+                "cleared to train",
+                "a doctor has looked at it",
+            ),
         ),
         Cleared(),
     ),
@@ -210,10 +328,12 @@ _PHRASES: Mapping[str, Command] = {
     **{f"pain {answer.value}": Pain(answer) for answer in PainAnswer},
     **dict.fromkeys(("consent on", "consent yes", "i consent", "yes i consent", "consent given"), Consent(given=True)),
     **dict.fromkeys(
-        ("consent off", "consent no", "withdraw consent", "revoke consent", "no consent", "consent withdrawn"), Consent(given=False)
+        ("consent off", "consent no", "withdraw consent", "revoke consent", "no consent", "consent withdrawn"),
+        Consent(given=False),
     ),
     **dict.fromkeys(
-        ("bw off", "weight off", "body mass off", "bodyweight off", "body weight off", "mass off", "no body mass"), BodyMassOff()
+        ("bw off", "weight off", "body mass off", "bodyweight off", "body weight off", "mass off", "no body mass"),
+        BodyMassOff(),
     ),
     **dict.fromkeys(("bw", "body mass", "body weight", "bodyweight", "what do i weigh"), BodyMass()),
 }
@@ -222,7 +342,9 @@ _TOPICS: Mapping[str, Topic] = {
     **dict.fromkeys(("start", "setup", "begin", "starting"), Topic.START),
     **dict.fromkeys(("set", "log", "logging", "notation", "writing", "entry"), Topic.SETS),
     **dict.fromkeys(("effort", "rir", "rpe", "failure", "left"), Topic.EFFORT),
-    **dict.fromkeys(("mistake", "undo", "fix", "correct", "correction", "edit", "error", "delete", "wrong"), Topic.MISTAKES),
+    **dict.fromkeys(
+        ("mistake", "undo", "fix", "correct", "correction", "edit", "error", "delete", "wrong"), Topic.MISTAKES
+    ),
     **dict.fromkeys(("warm", "warmup", "w"), Topic.WARMUPS),
     **dict.fromkeys(("number", "max", "week", "history", "stat", "stats", "estimate", "1rm"), Topic.NUMBERS),
     **dict.fromkeys(("data", "privacy", "consent", "export", "forget"), Topic.DATA),
@@ -249,7 +371,9 @@ _SPELT: Mapping[str, Command] = {
 """Commands that are known by a close spelling: none that erases anything for good."""
 
 _NEIGHBOURS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
-_OTHER_WORDS = frozenset({"sane", "dine", "bone", "gone", "weak", "seek", "held", "kelp", "heal", "gain", "dome", "does", "under", "wek"})
+_OTHER_WORDS = frozenset(
+    {"sane", "dine", "bone", "gone", "weak", "seek", "held", "kelp", "heal", "gain", "dome", "does", "under", "wek"}
+)
 
 
 # Verbs with something behind them
@@ -265,7 +389,14 @@ def _same(asking: Asking, spoken: Sequence[Token]) -> Answer:
     if times is None:
         parts = joined.split()
         number = next((part for part in parts if part.isdigit()), None)
-        shaped = number is not None and joined.replace(number, "n") in ("x n", "n x", "n times", "n more times", "n more sets", "n sets")
+        shaped = number is not None and joined.replace(number, "n") in (
+            "x n",
+            "n x",
+            "n times",
+            "n more times",
+            "n more sets",
+            "n sets",
+        )
         times = int(number) if shaped and number is not None and len(number) < 3 else None
     if times is None:
         return None
@@ -295,7 +426,9 @@ def _done(asking: Asking, spoken: Sequence[Token]) -> Answer:
     return None
 
 
-_DONE_FILLERS = frozenset({"rpe", "effort", "session", "out", "of", "for", "today", "about", "was", "it", "that", "a", "an", "hard"})
+_DONE_FILLERS = frozenset(
+    {"rpe", "effort", "session", "out", "of", "for", "today", "about", "was", "it", "that", "a", "an", "hard"}
+)
 
 
 def _help(asking: Asking, spoken: Sequence[Token]) -> Answer:
@@ -321,7 +454,9 @@ def _units(asking: Asking, spoken: Sequence[Token]) -> Answer:
     return UseUnit(units[0])
 
 
-_UNIT_FILLERS = frozenset({"to", "in", "use", "unit", "units", "are", "the", "please", "is", "now", "instead", "set", "my", "from", "on"})
+_UNIT_FILLERS = frozenset(
+    {"to", "in", "use", "unit", "units", "are", "the", "please", "is", "now", "instead", "set", "my", "from", "on"}
+)
 
 
 def _body_mass(asking: Asking, spoken: Sequence[Token]) -> Answer:
@@ -332,7 +467,10 @@ def _body_mass(asking: Asking, spoken: Sequence[Token]) -> Answer:
     told = rest[1].text if len(rest) == 2 else ""
     if told and told not in UNITS:
         return None
-    if any(token.kind not in (Kind.WORD, Kind.NUMBER, Kind.COLON, Kind.EQUALS, Kind.END, Kind.POUNDS) for token in asking.tokens):
+    if any(
+        token.kind not in (Kind.WORD, Kind.NUMBER, Kind.COLON, Kind.EQUALS, Kind.END, Kind.POUNDS)
+        for token in asking.tokens
+    ):
         return None
     number = rest[0]
     amount = float(number.text)
@@ -345,7 +483,9 @@ def _body_mass(asking: Asking, spoken: Sequence[Token]) -> Answer:
             return LogSets((SetRead(bodyweight=True, reps=int(amount)),))
         return BodyMass(Load(amount, asking.unit or Unit.KG))
     if unit is None and first in ("weight", "wt", "load") and amount.is_integer():
-        way = asking.doubts.value(Doubt.BODY, "weight", ["mass", "load"], start=spoken[0].start, end=number.end, taught=False)
+        way = asking.doubts.value(
+            Doubt.BODY, "weight", ["mass", "load"], start=spoken[0].start, end=number.end, taught=False
+        )
         if way == "load":
             return LogSets((SetRead(load=amount),))
     if unit is None and asking.unit is None and amount >= POUNDS_FROM:
@@ -358,7 +498,28 @@ def _body_mass(asking: Asking, spoken: Sequence[Token]) -> Answer:
 
 
 _MASS_WORDS = frozenset(
-    {"bw", "bodyweight", "body", "mass", "weight", "wt", "i", "weigh", "weighed", "my", "is", "today", "now", "was", "in", "at", "am", "im", "this", "morning"}
+    {
+        "bw",
+        "bodyweight",
+        "body",
+        "mass",
+        "weight",
+        "wt",
+        "i",
+        "weigh",
+        "weighed",
+        "my",
+        "is",
+        "today",
+        "now",
+        "was",
+        "in",
+        "at",
+        "am",
+        "im",
+        "this",
+        "morning",
+    }
 )
 
 
@@ -380,7 +541,11 @@ def _bar(asking: Asking, spoken: Sequence[Token]) -> Answer:
         if way == "reps":
             return LogSets((SetRead(bar=True, reps=int(amount)),))
     if unit is None:
-        unit = Unit.LB if amount > HEAVIEST_BAR_KG or (asking.unit is Unit.LB and amount > HEAVIEST_BAR_KG / 2) else Unit.KG
+        unit = (
+            Unit.LB
+            if amount > HEAVIEST_BAR_KG or (asking.unit is Unit.LB and amount > HEAVIEST_BAR_KG / 2)
+            else Unit.KG
+        )
     if not 0 < amount * unit.in_kg <= 2 * HEAVIEST_BAR_KG:
         raise Refused(ProblemKind.NOT_A_LOAD, number.start, rest[-1].end)
     return UseBar(Load(amount, unit))
@@ -394,7 +559,9 @@ def _zone(asking: Asking, spoken: Sequence[Token]) -> Answer:
     if not typed:
         raise Refused(ProblemKind.COMMAND_INCOMPLETE, spoken[0].start, behind.end, instead="zone Europe/Oslo")
     zone = "_".join(typed.split())
-    if len(zone) > LONGEST_ZONE or not all(letter.isascii() and (letter.isalnum() or letter in "_/+-:") for letter in zone):
+    if len(zone) > LONGEST_ZONE or not all(
+        letter.isascii() and (letter.isalnum() or letter in "_/+-:") for letter in zone
+    ):
         return None
     return UseZone(zone)
 
@@ -452,7 +619,9 @@ def _about_exercise(asking: Asking, kept: Sequence[Token]) -> Answer:
     for told, rest in ((first, kept[1:]), (last, kept[:-1])):
         if told not in _MAX_WORDS and told not in _HISTORY_WORDS:
             continue
-        rest = [token for token in rest if token.text not in ("time", "on", "in", "session", "did", "rm", "rep", "when")]
+        rest = [
+            token for token in rest if token.text not in ("time", "on", "in", "session", "did", "rm", "rep", "when")
+        ]
         if not rest:
             return None
         name = _exercise(asking, rest)

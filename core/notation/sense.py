@@ -215,9 +215,7 @@ class Sense:
         if self.is_scheme(first, second):
             orders.append(Order.SETS_REPS)
         if first != second and self.is_scheme(second, first):
-            if first >= MANY_REPS and second <= FEW_SETS:
-                orders.append(Order.REPS_SETS)
-            elif not orders:
+            if (first >= MANY_REPS and second <= FEW_SETS) or not orders:
                 orders.append(Order.REPS_SETS)
         return tuple(orders)
 

@@ -197,7 +197,11 @@ class Shaper:
         if sense.is_load(first.value) and fits(second.value):
             values.append("first")
         small = second.value <= 2 * MANY_REPS
-        if sense.is_load(second.value) and fits(first.value) and not (values and (small or second.value <= first.value)):
+        if (
+            sense.is_load(second.value)
+            and fits(first.value)
+            and not (values and (small or second.value <= first.value))
+        ):
             values.append("second")
         key = "beside sets" if told_sets else "beside reps"
         value = self._doubts.value(Doubt.PAIR, key, values or ["first"], start=first.start, end=second.end)

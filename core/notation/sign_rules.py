@@ -21,12 +21,37 @@ PRESSING = (
 SPELT = (
     *("chest", "dizzy", "dizziness", "faint", "fainted", "breathe", "breathing", "breath", "numbness", "pressure"),
     *("headache", "tightness", "lightheaded", "blacked", "slurred", "drooping", "vision", "suicide", "suicidal"),
-    *("tingling", "tweaked", "popped", "collapsed", "palpitations", "rhabdo", "urine", "laxatives", "strained", "injured"),
+    *(
+        "tingling",
+        "tweaked",
+        "popped",
+        "collapsed",
+        "palpitations",
+        "rhabdo",
+        "urine",
+        "laxatives",
+        "strained",
+        "injured",
+    ),
 )
 """Words that are known with one wrong letter; the first one must be right."""
 
 HARMLESS = frozenset(
-    {"check", "cheat", "cheats", "chess", "poppet", "popper", "breadth", "strain", "strains", "faith", "feint", "fain", "paint"}
+    {
+        "check",
+        "cheat",
+        "cheats",
+        "chess",
+        "poppet",
+        "popper",
+        "breadth",
+        "strain",
+        "strains",
+        "faith",
+        "feint",
+        "fain",
+        "paint",
+    }
 )
 """Words that are one letter away from those and mean something else."""
 
@@ -68,7 +93,12 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
         "pain pains painful hurt hurts hurting ache aches aching achy pressure crushing squeezing stabbing stabs",
         rf"{_GAP}{_OF_CHEST}",
     ),
-    (Sign.CHEST, False, "pain ache aches numbness", r"(?: is| was)?(?: \w+)? (?:down|into|through)(?: my| the)? left arm"),
+    (
+        Sign.CHEST,
+        False,
+        "pain ache aches numbness",
+        r"(?: is| was)?(?: \w+)? (?:down|into|through)(?: my| the)? left arm",
+    ),
     (Sign.CHEST, False, "palpitations palpitation angina", ""),
     (Sign.CHEST, False, "irregular", r" heart ?beats?"),
     (Sign.CHEST, True, _CHEST, rf"{_NO_EXERCISE}{_NEAR}{_TIGHT}"),
@@ -103,7 +133,12 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
         _CANT,
         rf"{_TOLD} (?:breathe|breath|breathing|catch my breath|get (?:any |enough )?air)",
     ),
-    (Sign.BREATH, False, "struggling struggle hard difficult trouble difficulty difficulties", r"(?: to)? (?:breathe|breath|breathing)"),
+    (
+        Sign.BREATH,
+        False,
+        "struggling struggle hard difficult trouble difficulty difficulties",
+        r"(?: to)? (?:breathe|breath|breathing)",
+    ),
     (Sign.BREATH, False, "short shortness", r" of breath"),
     (Sign.BREATH, False, "not", r" (?:breathing|breathe|breath|able to breathe|getting (?:any |enough )?air)"),
     (Sign.BREATH, True, "out", r" of breath"),
@@ -122,10 +157,25 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
     (Sign.STROKE, False, "went gone going", r" blind"),
     (Sign.STROKE, False, "having had have", r" a stroke"),
     (Sign.STROKE, True, "blurry blurred double", r" vision"),
-    (Sign.STROKE, True, "vision", r"(?: is| was| got| went)? (?:blurry|blurred|weird|fuzzy|funny|black|dark|grey|gray)"),
+    (
+        Sign.STROKE,
+        True,
+        "vision",
+        r"(?: is| was| got| went)? (?:blurry|blurred|weird|fuzzy|funny|black|dark|grey|gray)",
+    ),
     (Sign.STROKE, True, _CANT, rf"{_TOLD} see"),
-    (Sign.HEADACHE, False, "worst thunderclap sudden severe terrible massive explosive crazy awful intense", r"(?: \w+)? headache"),
-    (Sign.HEADACHE, False, "headache", r"(?: came| is| was)?(?: on)? (?:sudden|suddenly|out of nowhere|severe|the worst|worst)"),
+    (
+        Sign.HEADACHE,
+        False,
+        "worst thunderclap sudden severe terrible massive explosive crazy awful intense",
+        r"(?: \w+)? headache",
+    ),
+    (
+        Sign.HEADACHE,
+        False,
+        "headache",
+        r"(?: came| is| was)?(?: on)? (?:sudden|suddenly|out of nowhere|severe|the worst|worst)",
+    ),
     (Sign.HEADACHE, True, "headache headaches migraine", ""),
     (Sign.HEADACHE, True, "head", r"(?: is)? (?:hurts|pain|pounding|exploding)"),
     (
@@ -135,7 +185,12 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
         r"(?: \w++){0,2} (?:fell|landed|dropped|crashed|down|stuck|rolled|slipped)(?: \w++){0,3}? (?:neck|throat|chest|face)",
     ),
     (Sign.BAR_ON_NECK, False, "bar barbell", r"(?: is| was)? on(?: my| the)? (?:neck|throat)"),
-    (Sign.BAR_ON_NECK, False, "dropped dropping fell landed", r"(?: \w++){0,3}? on(?: my| the)? (?:neck|throat|chest|face)"),
+    (
+        Sign.BAR_ON_NECK,
+        False,
+        "dropped dropping fell landed",
+        r"(?: \w++){0,3}? on(?: my| the)? (?:neck|throat|chest|face)",
+    ),
     (Sign.BAR_ON_NECK, False, "stuck pinned trapped crushed", r" under(?: (?:the|bar|barbell|it)){0,2}"),
     (Sign.BAR_ON_NECK, True, "bar barbell", r"(?: is| was)? on(?: my| the)? chest"),
     (Sign.BAR_ON_NECK, True, "got", r" (?:pinned|stuck|crushed)"),
@@ -144,7 +199,12 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
     (Sign.SELF_HARM, False, "self", r" harm\w*"),
     (Sign.SELF_HARM, False, "end ending take", r" (?:my(?: own)? life|it all)"),
     (Sign.SELF_HARM, False, "want wanna going gonna", r"(?: to)? (?:die|hurt myself|be dead|disappear)"),
-    (Sign.SELF_HARM, False, "dont not", r"(?: want)? to (?:live|be alive|be here anymore|exist|wake up)|(?: wanna) (?:live|be here)"),
+    (
+        Sign.SELF_HARM,
+        False,
+        "dont not",
+        r"(?: want)? to (?:live|be alive|be here anymore|exist|wake up)|(?: wanna) (?:live|be here)",
+    ),
     (Sign.SELF_HARM, False, "dont", r" want to (?:live|be alive|be here anymore|exist|wake up)"),
     (Sign.SELF_HARM, False, "better", r" off dead"),
     (Sign.SELF_HARM, False, "no", r" (?:reason|point)(?: to| in)? (?:live|living|life)"),
@@ -155,7 +215,12 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
         "dark brown cola coke red bloody black tea",
         r"(?: colou?red)? (?:urine|pee|piss|wee)",
     ),
-    (Sign.MUSCLE_BREAKDOWN, False, "urine pee piss peeing", r"(?: \w++){0,2}? (?:dark|brown|cola|coke|red|black|blood)"),
+    (
+        Sign.MUSCLE_BREAKDOWN,
+        False,
+        "urine pee piss peeing",
+        r"(?: \w++){0,2}? (?:dark|brown|cola|coke|red|black|blood)",
+    ),
     (Sign.MUSCLE_BREAKDOWN, False, "blood", r" in(?: my)? (?:urine|pee|piss)"),
     (
         Sign.TEAR,
@@ -163,7 +228,12 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
         "tore torn tear ripped ruptured snapped",
         rf"{_MINE} (?:{_BODY}|muscle|tendon|ligament|something|labrum|meniscus)",
     ),
-    (Sign.TEAR, False, _BODY_HEADS, r"(?: is| was| just| may have| might have| has){0,3} (?:tore|torn|ripped|ruptured|snapped|popped)"),
+    (
+        Sign.TEAR,
+        False,
+        _BODY_HEADS,
+        r"(?: is| was| just| may have| might have| has){0,3} (?:tore|torn|ripped|ruptured|snapped|popped)",
+    ),
     (Sign.TEAR, False, "heard felt hear feel", r"(?: \w++){0,2}? (?:pop|snap|rip|tear|crack)"),
     (Sign.TEAR, False, "something", r" (?:popped|snapped|tore|ripped|gave|went pop)"),
     (Sign.TEAR, False, "pop popped", rf" in{_MINE} {_BODY}"),

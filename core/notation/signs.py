@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -15,7 +16,7 @@ from core.notation.vocabulary import COMMENTS, FILLERS
 SHORTEST_MISSPELT = 4
 """Shortest word that is taken for a misspelt sign. [characters]"""
 
-MOST_TRIED = 400
+MOST_TRIED = 200
 """Most words of one text at which signs are tried; a text that people write has some tens."""
 
 _PARTING = frozenset({Kind.SEMICOLON, Kind.LINE, Kind.COMMA})
@@ -24,13 +25,27 @@ _DENIAL_REACH = 40
 """How far back words that deny a sign are looked for. [characters]"""
 
 
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A sign with its place in the folded text; `doubtful` if the words may mean something harmless."""
+
+    sign: Sign
+    start: int
+    end: int
+    doubtful: bool
+
+    def warned(self, text: Text) -> Warned:
+        """The same with its place in the typed text."""
+        return Warned(self.sign, text.span(self.start, self.end), self.doubtful)
+
+
 class _Rule(NamedTuple):
     sign: Sign
     doubtful: bool
     rest: re.Pattern[str]
 
 
-def signs_in(text: Text, tokens: Sequence[Token]) -> tuple[Warned, ...]:
+def signs_in(tokens: Sequence[Token]) -> tuple[Seen, ...]:
     """Warning signs of a text, the most pressing first; one of each kind.
 
     Words are compared, not meanings: `no pain` and `chest day` are passed over, `chest hurts` is not. The signs are those
@@ -53,12 +68,10 @@ def signs_in(text: Text, tokens: Sequence[Token]) -> tuple[Warned, ...]:
         else:
             continue
         places.append((token.start, token.end))
-    return _found(text, words, places, headed) if headed else ()
+    return _found(words, places, headed) if headed else ()
 
 
-def _found(
-    text: Text, words: Sequence[str], places: Sequence[tuple[int, int]], headed: Sequence[int]
-) -> tuple[Warned, ...]:
+def _found(words: Sequence[str], places: Sequence[tuple[int, int]], headed: Sequence[int]) -> tuple[Seen, ...]:
     joined = " ".join(words)
     ends: list[int] = []
     at = 0
@@ -66,7 +79,7 @@ def _found(
         at += len(word)
         ends.append(at)
         at += 1
-    found: dict[Sign, Warned] = {}
+    found: dict[Sign, Seen] = {}
     for place in headed:
         for sign, doubtful, rest in _BY_HEAD[words[place]]:
             known = found.get(sign)
@@ -76,8 +89,8 @@ def _found(
             if match is None or _denied(joined, ends[place] - len(words[place])):
                 continue
             last = place + match.group().count(" ")
-            found[sign] = Warned(sign, text.span(places[place][0], places[last][1]), doubtful)
-    ordered = sorted(found.values(), key=lambda warned: (warned.doubtful, PRESSING.index(warned.sign)))
+            found[sign] = Seen(sign, places[place][0], places[last][1], doubtful)
+    ordered = sorted(found.values(), key=lambda seen: (seen.doubtful, PRESSING.index(seen.sign)))
     return tuple(_without_covered(ordered))
 
 
@@ -85,21 +98,17 @@ def _denied(joined: str, at: int) -> bool:
     return _DENIAL.search(joined, max(0, at - _DENIAL_REACH), at) is not None
 
 
-def _without_covered(found: Sequence[Warned]) -> Iterator[Warned]:
+def _without_covered(found: Sequence[Seen]) -> Iterator[Seen]:
     # `chest pain` is no pain question besides: a plainer sign that shares its place with a graver one is left out.
-    for warned in found:
-        plain = warned.sign in (Sign.PAIN, Sign.TEAR)
-        if plain and any(_overlap(warned, each) for each in found if each.sign is not warned.sign and _graver(each, warned)):
+    for seen in found:
+        if seen.sign in (Sign.PAIN, Sign.TEAR) and any(_covers(each, seen) for each in found):
             continue
-        yield warned
+        yield seen
 
 
-def _graver(one: Warned, other: Warned) -> bool:
-    return PRESSING.index(one.sign) < PRESSING.index(other.sign)
-
-
-def _overlap(one: Warned, other: Warned) -> bool:
-    return one.span.start < other.span.end and other.span.start < one.span.end
+def _covers(graver: Seen, seen: Seen) -> bool:
+    overlap = graver.start < seen.end and seen.start < graver.end
+    return overlap and PRESSING.index(graver.sign) < PRESSING.index(seen.sign)
 
 
 @lru_cache(maxsize=4096)

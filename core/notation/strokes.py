@@ -20,7 +20,24 @@ _GAPS = {
 }
 
 _TRANSPARENT = KEYWORDS | {
-    *("a", "on", "the", "was", "up", "ups", "paused", "pause", "tempo", "tng", "touch", "go", "grip", "close", "tank", "in")
+    *(
+        "a",
+        "on",
+        "the",
+        "was",
+        "up",
+        "ups",
+        "paused",
+        "pause",
+        "tempo",
+        "tng",
+        "touch",
+        "go",
+        "grip",
+        "close",
+        "tank",
+        "in",
+    )
 }
 """Words that may stand in a bracket without making it a remark."""
 
@@ -125,6 +142,8 @@ def _slash(walk: Walk, at: int) -> int:
         return at + 2
     if token.kind is Kind.EQUALS and _is_complete(walk):
         return total_behind(walk.tokens, at)
+    if token.kind is Kind.COLON and isinstance(walk.last, Number) and walk.last.role is Role.SETS:
+        return at + 1  # `3 sets: 10, 9, 8`
     if behind.kind is Kind.NUMBER and walk.joins():
         link = Link.SLASH if token.kind is Kind.SLASH else Link.EQUALS
         walk.pieces.append(Join(link, token.start, token.end, token.spaced))

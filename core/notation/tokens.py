@@ -18,6 +18,10 @@ LONGEST_GLUED = 16
 """Longest word that is taken apart beside a number. [characters] `kgxamrap` is the longest seen, doubled."""
 
 
+LOOK_AHEAD = 8
+"""ENDs behind the last token, so that a look ahead needs no bounds. [tokens]"""
+
+
 class Kind(Enum):
     """What a token is."""
 
@@ -114,7 +118,7 @@ def folded(typed: str) -> Text:
 
 
 def tokens(text: Text) -> list[Token]:
-    """Tokens of a text, the comments after `#` left out; the last one is an END.
+    """Tokens of a text, the comments after `#` left out; behind the last one stand `LOOK_AHEAD` ENDs.
 
     >>> [token.text for token in tokens(folded("80kgx5 # easy"))][:4]
     ['80', 'kg', 'x', '5']
@@ -157,7 +161,7 @@ def tokens(text: Text) -> list[Token]:
         before = kind
         spaced = False
     size = len(text.folded)
-    found.append(Token(Kind.END, "", size, size, True))
+    found.extend([Token(Kind.END, "", size, size, spaced=True)] * LOOK_AHEAD)
     return found
 
 

@@ -155,6 +155,3 @@ GLUED = frozenset(
     }
 )
 """Words that lifters write together beside a number (`80kgx5`, `barx8`)."""
-
-
-

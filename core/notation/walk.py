@@ -7,7 +7,7 @@ from itertools import chain
 from core.domain.names import fold
 from core.notation.pieces import Bracket, Join, Link, Mark, Number, Piece, Sort, Words
 from core.notation.quantities import number_at
-from core.notation.tokens import Kind, Text, Token
+from core.notation.tokens import LOOK_AHEAD, Kind, Text, Token
 from core.notation.vocabulary import (
     ALL_OUT,
     BODYWEIGHT,
@@ -48,9 +48,6 @@ KEYWORDS = frozenset(
 )
 """Words that mean something beside a number."""
 
-LOOK_AHEAD = 8
-"""Tokens that stand behind the last one, so that a look ahead needs no bounds."""
-
 MOST_REMEMBERED = 4096
 """Most words whose folded form is remembered: more than lifters use."""
 
@@ -62,7 +59,7 @@ class Walk:
 
     Args:
         text: The folded text.
-        tokens: Its tokens, the last one an END.
+        tokens: Its tokens, ENDs behind the last.
         names: Exercises that the lifter can name.
 
     """
@@ -71,7 +68,7 @@ class Walk:
 
     def __init__(self, text: Text, tokens: Sequence[Token], names: Names) -> None:
         self.text = text
-        self.tokens = [*tokens, *[tokens[-1]] * LOOK_AHEAD]
+        self.tokens = tokens
         self.names = names
         self.pieces: list[Piece] = []
         self.begins = True  # nothing of a set stands before on this line
@@ -175,6 +172,8 @@ class Walk:
                 break
             written = f"{written} {self.folded(place)}"
             place += 1
+            if not names.continues(written):
+                break
             if names.exact(written) is not None:
                 found = place
         return found

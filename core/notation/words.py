@@ -36,7 +36,7 @@ class _Index:
     """Names by their folded words, made for looking them up at every word of a text."""
 
     names: Mapping[str, str]
-    first_words: frozenset[str]
+    beginnings: frozenset[str]  # every name's first words, also whole
     words: frozenset[str]
     longest: int
     joined: Mapping[str, Sequence[str]]  # without blanks, by length: only these can be close
@@ -69,9 +69,13 @@ class Names:
 
     def begins_name(self, folded_word: str) -> bool:
         """Whether some name begins with this folded word."""
-        return folded_word in self._shared.first_words or (
-            self._mine is not None and folded_word in self._mine.first_words
-        )
+        return self.continues(folded_word)
+
+    def continues(self, folded: str) -> bool:
+        """Whether some name begins with these folded words, or is them."""
+        if folded in self._shared.beginnings:
+            return True
+        return self._mine is not None and folded in self._mine.beginnings
 
     def is_trade_word(self, folded_word: str) -> bool:
         """Whether this folded word is part of some name, and so no slip of the thumb."""
@@ -81,6 +85,12 @@ class Names:
     def longest(self) -> int:
         """Most words that a name has."""
         return self._shared.longest if self._mine is None else max(self._shared.longest, self._mine.longest)
+
+    def varied(self, plain: str, variations: tuple[str, ...]) -> str | None:
+        """Catalogue name of a lift with these variations; None if the catalogue has none."""
+        if plain in self.own:
+            return None
+        return _varied(plain, variations)
 
     def close(self, folded: str) -> tuple[Spelling, ...]:
         """Exercises that these folded words may be a close spelling of: one if it is clear which, several if not.
@@ -127,9 +137,20 @@ def _index(names: Mapping[str, str]) -> _Index:
         if tight not in by_joined:
             by_joined[tight] = (writing, exercise)
             joined.setdefault(str(len(tight)), []).append(tight)
-    firsts = frozenset(writing.split(" ", 1)[0] for writing in names)
+    beginnings = {" ".join(parts[:end]) for parts in map(str.split, names) for end in range(1, len(parts) + 1)}
     longest = max((writing.count(" ") + 1 for writing in names), default=0)
-    return _Index(dict(names), firsts, frozenset(words), longest, joined, by_joined)
+    return _Index(dict(names), frozenset(beginnings), frozenset(words), longest, joined, by_joined)
+
+
+@lru_cache(maxsize=1024)
+def _varied(plain: str, variations: tuple[str, ...]) -> str | None:
+    lifts = catalogue()
+    lift = lifts.get(plain)
+    for writing in (plain,) if lift is None else (lift.name, *lift.aliases):
+        for order in {variations, variations[::-1]}:
+            if (varied := lifts.named(" ".join((*order, writing)))) is not None:
+                return varied.name
+    return None
 
 
 @lru_cache(maxsize=1024)

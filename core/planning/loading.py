@@ -21,8 +21,8 @@ LEAST_LEFT_TO_RAISE = 2.0
 OTHER_BAR_FROM = Fraction(25, 1000)
 """How far below the wanted load the preferred bar may stay before another one is taken. [1] One weekly step."""
 
-COARSE_LOSS = Fraction(125, 10000)
-"""Part of the wanted load lost by rounding from which smaller discs are named. [1] Half a weekly step."""
+COARSE_STEP = Fraction(5, 100)
+"""Part of the load that the smallest step must be for smaller discs to be named. [1] Two weekly steps."""
 
 SMALLER_PAIRS = {Unit.KG: (2.5, 1.25, 0.5, 0.25), Unit.LB: (5.0, 2.5, 1.25, 0.5)}
 """Small discs that are sold, by unit; common practice, no source."""
@@ -216,7 +216,7 @@ def rounded(wanted_kg: float, available: Loads, *, left: float | None, body_kg: 
 
 
 def smaller_discs(wanted_kg: float, exercise: Exercise, owned: Owned) -> SmallerDiscs | None:
-    """What one pair of smaller discs would change, where rounding down loses more than half a weekly step; else None.
+    """What one pair of smaller discs would change, where the smallest step is more than 5 % of the load; else None.
 
     The largest pair that brings the load nearer is named, and the load that it makes. [kg]
     """
@@ -225,7 +225,8 @@ def smaller_discs(wanted_kg: float, exercise: Exercise, owned: Owned) -> Smaller
     wanted = round(Fraction(wanted_kg) * NG_PER_KG)
     available = loads(exercise, owned).for_work(wanted)
     now = available.at_most(wanted)
-    if now is None or wanted - now.ng <= wanted * COARSE_LOSS:
+    up = None if now is None else available.on(now.bar).above(now.ng)
+    if now is None or up is None or now.ng == wanted or up.ng - now.ng <= now.ng * COARSE_STEP:
         return None
     have = {mass_ng(each.mass) for each in owned.discs}
     for amount in SMALLER_PAIRS[owned.unit]:

@@ -81,10 +81,7 @@ def shared_with(belief: Belief, direction: Vector) -> tuple[float, Vector]:
     a, b, c, d, e, f, g, h = direction
     # Written out, because this is where the time of a message goes.
     shared = tuple(
-        [
-            a * p + b * q + c * r + d * s + e * t + f * u + g * v + h * w
-            for p, q, r, s, t, u, v, w in belief.covariance
-        ]
+        [a * p + b * q + c * r + d * s + e * t + f * u + g * v + h * w for p, q, r, s, t, u, v, w in belief.covariance]
     )
     p, q, r, s, t, u, v, w = shared
     return a * p + b * q + c * r + d * s + e * t + f * u + g * v + h * w, shared

@@ -217,7 +217,9 @@ def load_for(
         return None
     mean = track.belief.mean
     lasted = _lasted(mean, repetitions=repetitions, left=left, earlier=sets - 1, a=assumptions)
-    return math.exp(mean[LEVEL]) * curve_of(leg_dominant=lift.leg_dominant).share(lasted, personal=mean[CURVE], shape=mean[SHAPE])
+    return math.exp(mean[LEVEL]) * curve_of(leg_dominant=lift.leg_dominant).share(
+        lasted, personal=mean[CURVE], shape=mean[SHAPE]
+    )
 
 
 def share(
@@ -324,9 +326,7 @@ def _begun(state: FamilyState, lift: Lift, *, day: float, session: str, assumpti
             level = plain.belief.mean[LEVEL] + math.log(lift.ratio if lift.ratio is not None else 1.0)
             variance = plain.belief.covariance[LEVEL][LEVEL]
             own = variance + assumptions.ratio_sd**2
-            belief = Belief(
-                (level, *belief.mean[1:]), ((own, *belief.covariance[0][1:]), *belief.covariance[1:])
-            )
+            belief = Belief((level, *belief.mean[1:]), ((own, *belief.covariance[0][1:]), *belief.covariance[1:]))
             tie = Tie(plain.belief.mean[LEVEL], variance, variance, day)
     return Track(lift.name, lift.leg_dominant, day, session, 0, 0, belief, tie)
 

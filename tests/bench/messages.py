@@ -157,9 +157,13 @@ def main() -> None:
         print("PostgreSQL: no server programs found, not measured")
         return
     with running_cluster() as cluster:
-        one = one_message_s(cluster.own_database())
-        print(f"one whole message, {version()}: {one * 1e3:.2f} ms, {one / bare:.1f} times the bare SQLite commit")
-        many_rows = one_message_s(cluster.own_database(), before=20_000)
+        one = one_message_s(cluster.own_database)
+        print(
+            f"one whole message, PostgreSQL {version()}: {one * 1e3:.2f} ms, {one / bare:.1f} times the bare SQLite commit"
+        )
+        many_rows = one_message_s(cluster.own_database, before=20_000)
         print(f"  with 20,000 sets in the log: {many_rows / one:.2f} times that with few (aim: within 1.10)")
-        rate, p50, p99 = many_lifters(cluster.own_database())
-        print(f"32 lifters at once, {version()}: {rate:.0f} a second, p50 {p50 * 1e3:.0f} ms, p99 {p99 * 1e3:.0f} ms")
+        rate, p50, p99 = many_lifters(cluster.own_database)
+        print(
+            f"32 lifters at once, PostgreSQL {version()}: {rate:.0f} a second, p50 {p50 * 1e3:.0f} ms, p99 {p99 * 1e3:.0f} ms"
+        )

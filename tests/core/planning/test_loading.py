@@ -228,7 +228,7 @@ def test_the_next_step_stays_on_the_bar() -> None:
     assert (up.kg, up.bar) == (40.0, first.bar)
 
 
-def test_smaller_discs_are_named_once_rounding_costs_much() -> None:
+def test_smaller_discs_are_named_where_the_steps_are_large() -> None:
     # 20 + 2 x 5 = 30 is the most below 36; a pair of 2.5 makes 35.
     few = gym(Bar(Load(20, KG)), *pairs(KG, 10, 5, pairs=1))
 
@@ -236,7 +236,7 @@ def test_smaller_discs_are_named_once_rounding_costs_much() -> None:
 
     assert found is not None
     assert (found.pair, found.load) == (Load(2.5, KG), Load(35.0, KG))
-    # With a full set the loss is at most 2.5 kg of 100, and 1.25 kg of 98.75 are no more than half a weekly step.
+    # With a full set the step at 97.5 kg is 2.5 kg, about 2.6 %.
     assert smaller_discs(98.75, lift("bench press"), gym(Bar(Load(20, KG)), *IWF_DISCS)) is None
     assert smaller_discs(36.0, lift("lat pulldown"), few) is None
 

@@ -1,19 +1,18 @@
 """A process that receives and handles messages until it is killed at a point of its own choice.
 
-Called with the URL of a database, a file to write acknowledgements to, a point, and how often the point is passed
+Its `main` takes the URL of a database, a file to write acknowledgements to, a point, and how often the point is passed
 before the process ends there.
 """
 
 import os
 import signal
-import sys
-from concurrent.futures import Future, wait
+from concurrent.futures import Future
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
 from core.application.ports import UnitOfWork
-from core.application.rows import InboxRow
+from core.application.rows import InboxRow, MessageState
 from core.domain.profile import Address
 from core.domain.sessions import Session
 from core.storage.unit_of_work import open_store
@@ -75,37 +74,40 @@ def handle(address: Address, work: UnitOfWork) -> str | None:
 
 def main(url: str, acknowledgements: Path, point: str, times: int) -> None:
     """Receive and handle every message; what is acknowledged is written down at once."""
-    written = os.open(acknowledgements, os.O_WRONLY | os.O_CREAT | os.O_APPEND)
+    written = os.open(acknowledgements, os.O_RDWR | os.O_CREAT | os.O_APPEND)
+    confirmed = {line for line in acknowledgements.read_text().splitlines() if line.startswith("received")}
 
-    def acknowledge(kind: str, told: str, _future: Future[None]) -> None:
-        os.write(written, f"{kind} {told}\n".encode())
+    def acknowledge_received(key: str, future: "Future[None]") -> None:
+        if future.exception() is None:
+            os.write(written, f"received {key}\n".encode())
 
-    def acknowledge_handled(future: Future[str | None]) -> None:
+    def acknowledge_handled(future: "Future[str | None]") -> None:
         if future.exception() is None and (key := future.result()) is not None:
             os.write(written, f"handled {key}\n".encode())
 
+    def received(row: InboxRow) -> "Future[None]":
+        future = store.submit(partial(receive, row))
+        future.add_done_callback(partial(acknowledge_received, row.event_key))
+        return future
+
+    def handled(address: Address) -> "Future[str | None]":
+        future = store.submit(partial(handle, address))
+        future.add_done_callback(acknowledge_handled)
+        return future
+
     store = open_store(url, observer=Cut(point, times))
-    rows = messages()
-    for start in range(0, len(rows), AT_ONCE):
-        some = rows[start : start + AT_ONCE]
-        received = []
-        for row in some:
-            future = store.submit(partial(receive, row))
-            future.add_done_callback(partial(acknowledge, "received", row.event_key))
-            received.append(future)
-        wait(received)
-        handled = []
-        for row in some:
-            answered = store.submit(partial(handle, row.address))
-            answered.add_done_callback(acknowledge_handled)
-            handled.append(answered)
-        wait(handled)
-        for told in received:
-            told.result()
-        for answered in handled:
+    # What was not confirmed comes again, as from a platform; what waits since the last run is handled first.
+    rows = [row for row in messages() if f"received {row.event_key}" not in confirmed]
+    with store.read() as work:
+        waiting = [row for row in messages() if _waits(work.inbox.by_key("terminal", row.event_key))]
+    for some in [waiting, *[rows[start : start + AT_ONCE] for start in range(0, len(rows), AT_ONCE)]]:
+        if some is not waiting:
+            for each in [received(row) for row in some]:
+                each.result()
+        for answered in [handled(row.address) for row in some]:
             answered.result()
     store.close()
 
 
-if __name__ == "__main__":
-    main(sys.argv[1], Path(sys.argv[2]), sys.argv[3], int(sys.argv[4]))
+def _waits(row: InboxRow | None) -> bool:
+    return row is not None and row.state is MessageState.WAITING

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from numpy.typing import NDArray
 from scipy.optimize import least_squares
 
 from core.strength.repetition_curve import BENCH_PRESS, FURTHEST_REPETITIONS, LEG_DOMINANT, RepetitionCurve
@@ -27,12 +28,13 @@ def test_the_bench_press_constants_are_the_least_squares_fit() -> None:
     shares = np.array([*NSCA_ROWS.values(), 80.0]) / 100
     weights = np.sqrt(np.array([1.0] * len(NSCA_ROWS) + [3.0]))
 
-    def misfit(parameters: np.ndarray) -> np.ndarray:
+    def misfit(parameters: NDArray[np.float64]) -> NDArray[np.float64]:
         steepness, bend = np.exp(parameters)
         return np.asarray(weights * ((1 + bend * (repetitions - 1)) ** -steepness - shares))
 
     fitted = least_squares(misfit, np.log([1.0, 1 / 30]))
-    found = RepetitionCurve(*np.exp(fitted.x), spread=0.1)
+    steepness, bend = np.exp(fitted.x)
+    found = RepetitionCurve(steepness=float(steepness), bend=float(bend), spread=0.1)
 
     for each in range(1, 16):
         assert BENCH_PRESS.share(float(each)) == pytest.approx(found.share(float(each)), abs=0.005)

@@ -1,0 +1,72 @@
+"""Runs: numbers without any word that stand one after the other: `100 5 5 5`, `9, 7, 5`, `100, 105, 110`."""
+
+from collections.abc import Sequence
+
+from core.domain.commands import Doubt
+from core.domain.problems import ProblemKind
+from core.notation.cells import Cell
+from core.notation.doubts import Doubts, Refused
+from core.notation.pieces import Gap
+from core.notation.sense import Order, Sense, Style
+
+MOST_BARE_REPS = 30
+"""Up to here a number alone is repetitions, whatever else it could be. [repetitions] A bare number always is."""
+
+MOST_FEW_SETS = 5
+"""Up to here a first number of two may be sets, if the second is larger. [sets]"""
+
+LOADS = "loads"
+REPS_LOADS = "reps loads"
+PAIRS = "pairs"
+
+
+def order_of_run(cells: Sequence[Cell], sense: Sense, doubts: Doubts) -> str:
+    """How a run of lone numbers is read: an order, `LOADS`, `REPS_LOADS` or `PAIRS`.
+
+    Raises:
+        Refused: they can be neither loads nor repetitions in any order.
+
+    """
+    values = _orders(cells, sense)
+    three = len(cells) == 3
+    return doubts.value(
+        Doubt.ORDER if three else Doubt.PAIR,
+        "three" if three else "run",
+        values,
+        start=cells[0].start,
+        end=cells[-1].end,
+    )
+
+
+def _orders(cells: Sequence[Cell], sense: Sense) -> list[str]:
+    values = [cell.numbers[0].value for cell in cells]
+    first, rest = values[0], values[1:]
+    blank = all(cell.gap is Gap.BLANK for cell in cells[1:])
+    load_first = sense.is_load(first) and all(sense.is_reps(value) for value in rest)
+    short = all(sense.is_reps(value) and value <= MOST_BARE_REPS for value in values)
+    orders: list[str] = []
+    if blank and len(values) == 3:
+        orders.extend(order.value for order in sense.triple(*values))
+    if blank and len(values) == 2 and first <= MOST_FEW_SETS < rest[0] and sense.is_scheme(first, rest[0]):
+        orders.append(Order.SETS_REPS.value)
+    if sense.style is Style.BODY and short:
+        return [Order.LIST.value, *orders]
+    if load_first and (blank or not short or sense.style is Style.BAR):
+        orders.insert(0 if first > MOST_BARE_REPS else len(orders), Order.LOAD_LIST.value)
+    if short:
+        orders.insert(0 if not blank or sense.style is Style.BAR else len(orders), Order.LIST.value)
+    return orders or [_with_loads(cells, values, sense)]
+
+
+def _with_loads(cells: Sequence[Cell], values: Sequence[float], sense: Sense) -> str:
+    first, rest = values[0], values[1:]
+    if all(sense.is_load(value) for value in values):
+        return LOADS
+    if sense.is_reps(first) and all(sense.is_load(value) for value in rest):
+        return REPS_LOADS
+    pairs = zip(values[::2], values[1::2], strict=False)
+    if len(values) % 2 == 0 and all(sense.is_load(load) and sense.is_reps(reps) for load, reps in pairs):
+        return PAIRS
+    wrong = next((place for place, value in enumerate(values) if place and not sense.is_reps(value)), len(values) - 1)
+    number = cells[wrong].numbers[0]
+    raise Refused(ProblemKind.NOT_REPS, number.start, number.end)
