@@ -43,6 +43,10 @@ SETTINGS = {
 }
 
 
+DURABLE = {"fsync": "on", "full_page_writes": "on"}
+"""Settings of a cluster that is measured."""
+
+
 @cache
 def programs() -> Path | None:
     """Folder with the server's programs: the one that the PATH names, else the newest that Debian installed."""
@@ -72,12 +76,14 @@ class Cluster:
     Args:
         folder: Its files; empty, and of the user that the server runs as.
         programs: Folder with the server's programs.
+        durable: Commits reach the disk.
 
     """
 
-    def __init__(self, folder: Path, *, programs: Path) -> None:
+    def __init__(self, folder: Path, *, programs: Path, durable: bool = False) -> None:
         self._programs = programs
         self._folder = folder
+        self._durable = DURABLE if durable else {}
         self._numbers = count(1)
         self._told: deque[str] = deque(maxlen=100)
         subprocess.run(
@@ -155,7 +161,7 @@ class Cluster:
     def _started(self) -> tuple[int, "subprocess.Popen[str]"]:
         for _ in range(START_TRIES):
             port = _free_port()
-            settings = {**SETTINGS, "port": str(port), "unix_socket_directories": str(self._folder)}
+            settings = {**SETTINGS, **self._durable, "port": str(port), "unix_socket_directories": str(self._folder)}
             server = subprocess.Popen(
                 [
                     self._programs / "postgres",
@@ -191,8 +197,11 @@ class Cluster:
 
 
 @contextmanager
-def running_cluster() -> Iterator[Cluster]:
+def running_cluster(*, durable: bool = False) -> Iterator[Cluster]:
     """A cluster that is stopped and deleted at the end.
+
+    Args:
+        durable: Commits reach the disk, for measuring; else they reach the system, which outlives the server.
 
     Raises:
         RuntimeError: There are no server programs, or the server does not start.
@@ -207,7 +216,7 @@ def running_cluster() -> Iterator[Cluster]:
         whom = _unprivileged()
         if whom is not None:
             os.chown(place, whom.pw_uid, whom.pw_gid)
-        cluster = Cluster(place, programs=folder)
+        cluster = Cluster(place, programs=folder, durable=durable)
         try:
             yield cluster
         finally:

@@ -1,7 +1,8 @@
 """The account: units, bar, zone, body mass, consent, help, and everything forgotten on request."""
 
 from dataclasses import replace
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+from functools import cache
+from zoneinfo import available_timezones
 
 from core.application import questions
 from core.application.turn import Turn
@@ -50,12 +51,22 @@ def use_bar(turn: Turn, command: UseBar) -> list[Reply]:
 
 def use_zone(turn: Turn, command: UseZone) -> list[Reply]:
     """Take this zone for the lifter's days."""
-    try:
-        ZoneInfo(command.zone)
-    except (ZoneInfoNotFoundError, ValueError, OSError):
+    zone = _zones().get(command.zone.casefold().replace(" ", "_"))
+    if zone is None:
         return [NothingThere(Nothing.SUCH_ZONE, command.zone)]
-    turn.settle(replace(turn.lifter, zone=command.zone))
-    return [Acknowledged(Done.ZONE, command.zone)]
+    turn.settle(replace(turn.lifter, zone=zone))
+    return [Acknowledged(Done.ZONE, zone)]
+
+
+@cache
+def _zones() -> dict[str, str]:
+    """IANA zones by name and, where only one place has it, by the place alone, in any case."""
+    names = sorted(available_timezones())
+    places: dict[str, list[str]] = {}
+    for name in names:
+        places.setdefault(name.rpartition("/")[2].casefold(), []).append(name)
+    told = {place: found[0] for place, found in places.items() if len(found) == 1}
+    return {**told, **{name.casefold(): name for name in names}}
 
 
 def body_mass(turn: Turn, command: BodyMass) -> list[Reply]:

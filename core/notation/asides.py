@@ -3,10 +3,16 @@
 from collections.abc import Sequence
 
 from core.notation.tokens import Kind, Token
-from core.notation.vocabulary import LENGTHS, NUMBERED, RATED, REST, SECONDS, SETS, SIZES
+from core.notation.vocabulary import ADDED, LENGTHS, NUMBERED, PAUSES, RATED, REST, SECONDS, SETS, SIZES, UNITS
 
 HIGHEST_SET = 30
 """Highest number of a set that a line may begin with (`3) 80x5`). [sets]"""
+
+LONGEST_PAUSE_S = 10.0
+"""Longest pause or lowering within a repetition. [s]"""
+
+TEMPO_DIGITS = 4
+"""Parts of a tempo: down, pause, up, pause."""
 
 LONGEST_LENGTH = 6
 """Tokens that a length of time has at most: `1 h 30 min`. [tokens]"""
@@ -60,9 +66,43 @@ def _after_number(tokens: Sequence[Token], at: int, *, begins: bool, named: bool
         return behind + 2 if tokens[behind + 1].text in SETS | {"rep"} else behind + 1
     if (end := _rest_after(tokens, at)) is not None:
         return end
+    if (end := added_behind(tokens, at)) is not None or (end := _within_reps(tokens, at)) is not None:
+        return end
     if begins and (end := _ordinal(tokens, at)) is not None:
         return end
     return None
+
+
+def added_behind(tokens: Sequence[Token], at: int) -> int | None:
+    """Index of `chains` or `bands` behind the weight that is told for them; it is not counted in the load."""
+    place = at + 2 if tokens[at + 1].text in UNITS else at + 1
+    if tokens[place].text == "of":
+        place += 1
+    return place if tokens[place].text in ADDED else None
+
+
+def _within_reps(tokens: Sequence[Token], at: int) -> int | None:
+    """Index of `pause` behind the seconds of one: `2s pause`, `3 sec eccentric`, `3 count pause`."""
+    if tokens[at + 1].text not in SECONDS and tokens[at + 1].text != "count":
+        return None
+    place = at + 3 if tokens[at + 2].kind is Kind.DASH else at + 2
+    if tokens[place].text not in PAUSES or float(tokens[at].text) > LONGEST_PAUSE_S:
+        return None
+    return place
+
+
+def tempo_behind(tokens: Sequence[Token], at: int) -> int | None:
+    """Index behind a tempo: `3010`, `3-1-1`, `3-1-1-0`, `31x1`; only looked for where the word stands in the text."""
+    if len(tokens[at].text) == TEMPO_DIGITS and tokens[at].text.isdigit() and tokens[at + 1].kind is not Kind.CROSS:
+        return at + 1
+    if len(tokens[at].text) == 2 and tokens[at + 1].kind is Kind.CROSS and len(tokens[at + 2].text) == 1:
+        near = at > 0 and tokens[at - 1].text == "tempo" and not tokens[at + 1].spaced
+        quick = "10" <= tokens[at].text <= "53" and tokens[at].text[1] <= "3" and tokens[at + 2].text <= "2"
+        return at + 3 if near and quick else None
+    place = at
+    while len(tokens[place].text) == 1 and tokens[place + 1].kind is Kind.DASH and place < at + 2 * TEMPO_DIGITS:
+        place += 2
+    return place + 1 if place > at + 2 and tokens[place].kind is Kind.NUMBER else None
 
 
 def _is_minutes(tokens: Sequence[Token], at: int) -> bool:
@@ -86,7 +126,8 @@ def _rest_after(tokens: Sequence[Token], at: int) -> int | None:
     if tokens[behind].text == "of" and tokens[behind + 1].text in REST:
         behind += 1
     if tokens[behind].text in REST:
-        return behind + 1
+        pause = tokens[behind + 2] if tokens[behind + 1].kind is Kind.DASH else tokens[behind + 1]
+        return None if pause.text in PAUSES else behind + 1
     if tokens[behind].text in ("between", "apart"):
         return behind + 2 if tokens[behind + 1].text in SETS else behind + 1
     return None
@@ -100,7 +141,11 @@ def _length(tokens: Sequence[Token], at: int) -> int:
         if tokens[behind].kind in (Kind.COLON, Kind.DASH) and tokens[behind + 1].kind is Kind.NUMBER:
             behind += 1
             continue
-        if tokens[behind].text in SECONDS or tokens[behind].text == "m" or tokens[behind].kind in (Kind.QUOTE, Kind.DOUBLE_QUOTE):
+        if (
+            tokens[behind].text in SECONDS
+            or tokens[behind].text == "m"
+            or tokens[behind].kind in (Kind.QUOTE, Kind.DOUBLE_QUOTE)
+        ):
             behind += 1
         else:
             break
@@ -122,6 +167,9 @@ def _after_word(tokens: Sequence[Token], at: int, *, begins: bool) -> int | None
     word = tokens[at].text
     following = tokens[at + 1]
     if word in REST:
+        pause = tokens[at + 2] if following.kind is Kind.DASH else following
+        if pause.text in PAUSES:
+            return None  # `rest-pause`
         place = at + 1
         while tokens[place].kind is Kind.COLON or tokens[place].text in ("of", "for", "about", "time", "was"):
             place += 1

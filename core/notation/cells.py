@@ -80,6 +80,7 @@ class Builder:
         "_clause_begins",
         "_current",
         "_dropped",
+        "_dropping",
         "_gap",
         "_group",
         "_groups",
@@ -97,7 +98,8 @@ class Builder:
         self._broken = False  # a sign has parted what follows from the last cell
         self._warm: Mark | None = None  # warm-ups until the clause ends
         self._clause_begins = True
-        self._dropped = False
+        self._dropped = False  # the next cell is a part of the set before
+        self._dropping = False  # so are all until the clause ends
         self._group = 0
         self._groups = 0
 
@@ -121,6 +123,8 @@ class Builder:
         self._close()
         if self._before.efforts or self._before.marks:
             self._left_over()
+        elif self._warm is not None and not self.cells:
+            self.cells.append(Cell(marks=[self._warm]))
         return self.cells
 
     def _number(self, number: Number) -> None:
@@ -138,7 +142,7 @@ class Builder:
         cell.numbers, cell.links = [number], [None]
         cell.gap = self._gap
         cell.lead = join.link if join is not None else None
-        cell.drop = self._dropped
+        cell.drop = self._dropped or (self._dropping and not self._clause_begins)
         cell.group = self._group
         if self._warm is not None:
             cell.marks.append(self._warm)
@@ -166,22 +170,27 @@ class Builder:
             self._gap = piece.gap
         if piece.gap in (Gap.STRONG, Gap.LINE, Gap.THEN):
             self._clause_begins = True
+            self._dropping = False
             self._warm = None
 
     def _effort(self, effort: Effort, following: Piece | None) -> None:
+        told = _one_by_one(effort)
         before = not self.cells or (self._clause_begins and isinstance(following, (Number, Bracket)))
         if before:
-            self._before.efforts.append(effort)
+            self._before.efforts.extend(told)
         else:
-            self.cells[-1].efforts.append(effort)
+            self.cells[-1].efforts.extend(told)
         if self._join is not None and self._current is not None and not self._broken:
             # `80 x rir 2`: what the cross joins is missing.
             self._current.trailing, self._join = self._join, None
 
     def _mark(self, mark: Mark, following: Piece | None) -> None:
         if mark.sort is Sort.DROP:
-            self._dropped = True
             self._close()
+            if self._clause_begins and isinstance(following, Number):
+                self._dropping = True  # `drop set: 80x8 60x8 40x8`
+                return
+            self._dropped = True
             self._before.marks.append(mark)
             return
         leads = not self.cells or self._clause_begins
@@ -194,6 +203,11 @@ class Builder:
             return
         if mark.sort is Sort.WORK:
             self._warm = None
+            return
+        if mark.sort is Sort.AGAIN:
+            self._close()
+            self.cells.append(Cell(marks=[mark], gap=self._gap))
+            self._gap, self._broken = Gap.BLANK, False
             return
         if mark.sort is Sort.FAILED and self._broken and self.cells and not numbered:
             # `100x5, fail`: a further set of which no repetition was made.
@@ -226,3 +240,17 @@ class Builder:
             self.cells[-1].drop = True
             return
         self.cells.append(rest)
+
+
+def _one_by_one(effort: Effort) -> list[Effort]:
+    """An effort told for each set (`rir 3/2/1`) as one for each."""
+    if not effort.further:
+        return [effort]
+    rated = effort.rpe is not None
+    return [
+        Effort(effort.start, effort.end, effort.rir, effort.rpe),
+        *(
+            Effort(effort.start, effort.end, rpe=value) if rated else Effort(effort.start, effort.end, rir=value)
+            for value in effort.further
+        ),
+    ]

@@ -39,9 +39,9 @@ def clustered(
             cluster = _Cluster(
                 run, links[place + 1] or Link.SLASH, sense, doubts, first=not kept, after_at=lead is Link.AT
             )
-            for number in cluster.numbers():
-                kept_links.append(lead if number is run[0] or not kept else Link.CROSS)
-                kept.append(number)
+            together = cluster.numbers()
+            kept.extend(together)
+            kept_links.extend([lead, *[Link.CROSS] * (len(together) - 1)])
         place = end
     return kept, kept_links
 

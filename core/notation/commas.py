@@ -13,6 +13,7 @@ SMALLEST_STEP = 1.25
 MOST_REPS_LISTED = 30
 """Up to here a number before a comma can be repetitions in a list. [repetitions]"""
 
+_MASSES = frozenset({"bw", "bodyweight", "weight", "mass", "weigh", "weighed", "is"})
 _EFFORTS = frozenset({"rir", "rpe"})
 _COUNTS = frozenset({"reps", "rep", "r", "sets", "set"})
 
@@ -103,7 +104,8 @@ def _pair(tokens: Sequence[Token], at: int, doubts: Doubts, *, spaced_style: boo
     crossed = behind.kind is Kind.CROSS or behind.text in ("by", "times", "for")
     if len(part) == 3 and len(whole) == 1:
         # `1,000 lb`: thousands.
-        return [tokens[at]._replace(text=whole + part, end=tokens[at + 2].end)] if part == "000" or crossed else plain
+        thousands = part == "000" or behind.text in UNITS
+        return [tokens[at]._replace(text=whole + part, end=tokens[at + 2].end)] if thousands else plain
     if len(part) > 2:
         return plain
     if before is not None and before.text in _EFFORTS | {"@"}:
@@ -113,8 +115,8 @@ def _pair(tokens: Sequence[Token], at: int, doubts: Doubts, *, spaced_style: boo
         return plain if listed else joined
     if behind.text in _COUNTS:
         return plain
-    if before is not None and before.kind is Kind.PLUS:
-        return joined
+    if before is not None and (before.kind is Kind.PLUS or before.text in _MASSES):
+        return joined if before.kind is Kind.PLUS or float(whole) > MOST_REPS_LISTED else plain
     step = _is_step(whole, part)
     heavy = float(whole) > MOST_REPS_LISTED
     if left and not crossed:

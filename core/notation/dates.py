@@ -168,7 +168,7 @@ def _numeric(tokens: Sequence[Token], at: int, doubts: Doubts) -> Dated | None:
     numbers, sign, behind = joined
     if not _sets_follow(tokens, behind):
         return None
-    if sign == "-" and len(numbers) == 3 and len(numbers[0]) == 4:
+    if len(numbers) == 3 and len(numbers[0]) == 4:
         year, month, day = map(int, numbers)
         return Dated(_date(tokens, at, behind, year, month, day), at, behind)
     if sign == "-" or any(len(number) > 2 for number in numbers[:2]):
@@ -215,7 +215,8 @@ def _joined_numbers(tokens: Sequence[Token], at: int) -> tuple[list[str], str, i
     ):
         numbers.append(tokens[place + 1].text)
         place += 2
-    whole = len(numbers) == 2 or (len(numbers) == 3 and len(numbers[-1]) in (2, 4))
+    year_first = len(numbers[0]) == 4
+    whole = len(numbers) == 2 or (len(numbers) == 3 and (year_first or len(numbers[-1]) in (2, 4)))
     return (numbers, sign.text, place) if whole else None
 
 

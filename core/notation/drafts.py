@@ -50,6 +50,11 @@ class Draft:
         """Whether it needs no repetitions: it was missed, or is a maximum."""
         return any(mark.sort in (Sort.FAILED, Sort.FAILED_AT, Sort.MEASURED) for mark in self.marks)
 
+    @property
+    def rest_paused(self) -> bool:
+        """Whether a rest and a pause were told behind it, so that further repetitions belong to the same set."""
+        return any(mark.sort is Sort.REST_PAUSE and mark.start > self.cell.start for mark in self.marks)
+
     def say(self, cell: Cell) -> None:
         """Take over what was said beside a cell."""
         self.efforts.extend(cell.efforts)

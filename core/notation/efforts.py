@@ -115,14 +115,26 @@ def _after_name(tokens: Sequence[Token], at: int) -> tuple[Effort, int]:
     if name.text == _RIR and tokens[behind].text in TO_FAILURE | _NOTHING:
         return Effort(name.start, tokens[behind].end, rir=0.0), behind + 1
     amount = amount_at(tokens, behind)
-    if amount is None or (amount.low > MOST_LEFT and tokens[behind].spaced):
+    if amount is None or (amount.low > MOST_LEFT and tokens[amount.next].kind is Kind.CROSS):
         raise Refused(ProblemKind.NOT_EFFORT, name.start, name.end)
     if tokens[amount.next].text == "or" and tokens[amount.next + 1].text in ("less", "lower", "under", "below"):
         # `rpe 8 or less`: a bound on the rating bounds the repetitions left from below.
         amount = amount._replace(next=amount.next + 2)
         told = _told(name.text, tokens, at, amount)
         return Effort(told.start, told.end, told.rir, told.rpe, at_least=name.text == _RPE), amount.next
-    return _told(name.text, tokens, at, amount, at_least=at_least), amount.next
+    told = _told(name.text, tokens, at, amount, at_least=at_least)
+    further: list[float] = []
+    behind = amount.next
+    while tokens[behind].kind is Kind.SLASH and (each := amount_at(tokens, behind + 1)) is not None:
+        further.append(_value(_told(name.text, tokens, at, each)))
+        behind = each.next
+    told.further = tuple(further)
+    told.end = tokens[behind - 1].end
+    return told, behind
+
+
+def _value(effort: Effort) -> float:
+    return effort.rir if effort.rir is not None else effort.rpe or 0.0
 
 
 def _told(name: str, tokens: Sequence[Token], at: int, amount: Amount, *, at_least: bool = False) -> Effort:
@@ -166,9 +178,9 @@ def _all_out(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None:
     end = at
     if word in ALL_OUT or word in TO_FAILURE:
         end = at + 1
-    elif (word in _UNTIL and (
-        following in TO_FAILURE or (word in ("to", "till", "til", "until") and following == "fail")
-    )) or (word, following) in {("max", "effort"), ("max", "reps"), ("all", "out"), ("maxed", "out")}:
+    elif (
+        word in _UNTIL and (following in TO_FAILURE or (word in ("to", "till", "til", "until") and following == "fail"))
+    ) or (word, following) in {("max", "effort"), ("max", "reps"), ("all", "out"), ("maxed", "out")}:
         end = at + 2
     if end == at or (word == "near" and end == at + 2):
         return None

@@ -9,7 +9,7 @@ from core.notation.cells import Cell
 from core.notation.doubts import Doubts, Refused
 from core.notation.drafts import Draft, drafts_of
 from core.notation.efforts import HIGHEST_RPE
-from core.notation.pieces import Effort, Gap, Link, Number, Role, Side
+from core.notation.pieces import Effort, Gap, Link, Mark, Number, Role, Side, Sort
 from core.notation.ratings import LOWEST_BARE_RPE
 from core.notation.runs import LOADS, MOST_BARE_REPS, PAIRS, REPS_LOADS, order_of_run
 from core.notation.sense import LONG_SET, MOST_UNMARKED_REPS, SHORT_LIST, Order, Sense, Style
@@ -103,11 +103,24 @@ class Entry:
 
     def _beside(self, cell: Cell) -> None:
         """Efforts and marks without a number: said of the set before, or of the last one if there is none."""
+        again = next((mark for mark in cell.marks if mark.sort is Sort.AGAIN), None)
+        if again is not None and self._drafts and self._pending is None:
+            self._again(again, cell)
+            return
         if self._pending is not None:
             self._flush()
         if not self._drafts:
             self._drafts.append(Draft(cell))
         self._drafts[-1].say(cell)
+
+    def _again(self, mark: Mark, cell: Cell) -> None:
+        """`80x5, same, same x2`: the set before once more; its effort is not the set and is not told."""
+        last = self._drafts[-1]
+        for _ in range(mark.number):
+            draft = Draft(cell, cell.gap, load=last.load, reps=last.reps, seconds=last.seconds)
+            draft.efforts.extend(cell.efforts)
+            draft.marks.extend(each for each in cell.marks if each.sort is not Sort.AGAIN)
+            self._drafts.append(draft)
 
     def _multiplies(self, cell: Cell) -> bool:
         """`(85lb x5) 4x`, `80x5 (x3)`, `80x5 4x`: a number that says how often."""
@@ -140,7 +153,7 @@ class Entry:
         if last.value == 0 and last.role is Role.BARE:
             last.role = Role.REPS
             return True
-        return len(cell.numbers) > 1 and last.role is not Role.LOAD
+        return cell.trailing is not None and cell.trailing.link is not Link.CROSS
 
     def _scheme(self, place: int) -> Shape | None:
         """Sets and repetitions of a load that stands before or behind: `100 3x5`, `3x5 100`."""
@@ -285,6 +298,8 @@ class Entry:
         if self._pending is None:
             return
         (shape, cell), self._pending = self._pending, None
+        if cell.drop:
+            raise Refused(ProblemKind.REPS_MISSING, cell.start, cell.end)
         self._drafts.extend(Draft(cell, cell.gap, load=load, sets=shape.sets) for load in shape.loads)
         self._drafts[-1].say(cell)
         self._drafts[-1].efforts.extend(shape.efforts)
@@ -301,6 +316,12 @@ class Entry:
             return self._first(place)
         last = self._drafts[-1]
         number = cell.numbers[0]
+        if cell.drop:
+            raise Refused(ProblemKind.REPS_MISSING, number.start, number.end)
+        if last.rest_paused and last.reps is not None and number.value <= last.reps.value:
+            last.parts.append(Draft(cell, cell.gap, reps=number))
+            last.say(cell)
+            return place + 1
         if last.load is None and last.counted:
             load, reps = self._sense.is_load(number.value), self._sense.is_reps(number.value)
             if load and (not reps or (last.sets is not None and cell.gap is Gap.BLANK)):
@@ -425,7 +446,9 @@ class Entry:
         number, sense = cell.numbers[0], self._sense
         load = sense.is_load(number.value)
         short = number.value <= MOST_BARE_REPS
-        if not number.whole or (number.side is Side.SIDE and sense.style is Style.BAR):
+        if load and any(mark.sort is Sort.FAILED for mark in cell.marks):
+            values = ["load"]
+        elif not number.whole or (number.side is Side.SIDE and sense.style is Style.BAR):
             values = ["load"]
         elif sense.style is Style.BODY:
             values = ["reps"]

@@ -67,12 +67,14 @@ class Expansion:
         exercise: As it is stored in each set.
         sense: What is sensible for the lift.
         doubts: Where two readings are noted.
+        partial: Sets that change others: what is not told stays.
 
     """
 
-    __slots__ = ("_body", "_doubts", "_exercise", "_sense")
+    __slots__ = ("_body", "_doubts", "_exercise", "_partial", "_sense")
 
-    def __init__(self, exercise: str | None, sense: Sense, doubts: Doubts) -> None:
+    def __init__(self, exercise: str | None, sense: Sense, doubts: Doubts, *, partial: bool = False) -> None:
+        self._partial = partial
         self._exercise = exercise
         self._sense = sense
         self._doubts = doubts
@@ -102,7 +104,7 @@ class Expansion:
                 continue
             if mark.start < draft.cell.start:
                 self._led_warm_up(drafts, place, mark)
-            elif place + 1 == len(drafts) or drafts[place + 1].gap not in (Gap.BLANK, Gap.COMMA):
+            else:
                 _closed_warm_up(drafts, place, mark)
 
     def _led_warm_up(self, drafts: Sequence[Draft], place: int, mark: Mark) -> None:
@@ -133,6 +135,9 @@ class Expansion:
                 one.take(effort)
         elif draft.efforts:
             for effort in draft.efforts:
+                if (last.rir if effort.rpe is None else last.rpe) is not None and len(draft.efforts) > 1:
+                    # Several ratings, but not one for each set.
+                    raise Refused(ProblemKind.NOT_EFFORT, effort.start, effort.end)
                 last.take(effort)
             if count > 1 and not draft.efforts[-1].alone:
                 made.rir, made.rpe, made.at_least = last.rir, last.rpe, True
@@ -161,6 +166,8 @@ class Expansion:
         made = _Made()
         if draft.reps is not None:
             self._take_reps(made, draft.reps, draft)
+        elif draft.seconds is not None:
+            made.per_side = draft.seconds.side is not Side.BOTH
         for mark in draft.marks:
             if mark.sort is Sort.WARM_UP:
                 made.warmup = True
@@ -248,7 +255,9 @@ class Expansion:
         if not number.more:
             return
         way = "rest-pause"
-        if len(number.more) == 1 and not any(mark.sort is Sort.REST_PAUSE for mark in draft.marks):
+        if len(number.more) == 1 and any(mark.sort is Sort.HELPED for mark in draft.marks):
+            way = "helped"
+        elif len(number.more) == 1 and not any(mark.sort is Sort.REST_PAUSE for mark in draft.marks):
             start, end = number.start, number.end
             values = ["helped", "alone", "rest-pause"]
             way = self._doubts.value(Doubt.HELP, f"help {start}", values, start=start, end=end, taught=False)
@@ -288,7 +297,9 @@ class Expansion:
     def _missed(self, made: _Made, mark: Mark, draft: Draft) -> None:
         made.failed = True
         if made.reps is None:
-            made.reps = None if draft.seconds is not None else 0
+            if draft.load is None and draft.seconds is None and not self._partial:
+                raise Refused(ProblemKind.REPS_MISSING, mark.start, mark.end)
+            made.reps = 0 if draft.load is not None else None
         elif mark.start < draft.cell.start and made.reps > 0:
             # `failed 100x3`: none of one was made; of several, one fewer, or all and one more tried.
             values = [str(made.reps - 1), str(made.reps)] if made.reps > 1 else ["0"]
@@ -314,12 +325,13 @@ _BAR = SetRead(bar=True)
 
 
 def _closed_warm_up(drafts: Sequence[Draft], place: int, mark: Mark) -> None:
-    """A warm-up told behind the last of several sets is told of the lighter ones before it, too."""
+    """A warm-up told behind a set is told of the lighter ones before it, too: nobody works up to a warm-up."""
     load = _weight(drafts[place])
     for before in range(place - 1, -1, -1):
         if drafts[before + 1].gap not in (Gap.BLANK, Gap.COMMA) or _weight(drafts[before]) > load:
             break
-        drafts[before].marks.append(mark)
+        if mark not in drafts[before].marks:
+            drafts[before].marks.append(mark)
 
 
 def _weight(draft: Draft) -> float:

@@ -1,18 +1,21 @@
 """Keywords: the words that mean something beside numbers, and what they make of them."""
 
 from core.domain.problems import ProblemKind
+from core.domain.sets import MOST_SETS
 from core.notation.doubts import Refused
 from core.notation.efforts import effort_at
 from core.notation.pieces import Break, Gap, Join, Link, Number, Role, Sort
 from core.notation.quantities import number_at
 from core.notation.tokens import LOOK_AHEAD, Kind, Token
 from core.notation.vocabulary import (
+    AGAIN,
     BODYWEIGHT,
     DROP,
     FAILED,
     LOAD_LABELS,
     MEASURED,
     NUMBER_WORDS,
+    PAUSES,
     PLATES,
     REPS,
     REST,
@@ -76,10 +79,27 @@ def keyword_at(walk: Walk, at: int) -> int | None:
     if word in THEN:
         walk.pieces.append(Break(Gap.THEN, token.start, token.end))
         return at + 1
+    if word in AGAIN and not walk.begins:
+        return _again(walk, at)
     if word == "twice":
         walk.add_number(Number(2.0, token.start, token.end, Role.SETS))
         return at + 1
     return _mark(walk, at)
+
+
+def _again(walk: Walk, at: int) -> int:
+    """`80x5, same, same`, `80x5, same x2`."""
+    tokens = walk.tokens
+    behind = at + 1
+    while tokens[behind].text in ("again", "set", "weight"):
+        behind += 1
+    if tokens[behind - 1].text == "weight":
+        return behind  # `same weight 8 reps`
+    if tokens[behind].kind is Kind.CROSS and tokens[behind + 1].text.isdigit():
+        return walk.add_mark(Sort.AGAIN, at, behind + 2, min(int(float(tokens[behind + 1].text)), MOST_SETS + 1))
+    if tokens[behind].text == "twice":
+        return walk.add_mark(Sort.AGAIN, at, behind + 1, 2)
+    return walk.add_mark(Sort.AGAIN, at, behind, 1)
 
 
 # Numbers told by words
@@ -199,7 +219,8 @@ def _mark(walk: Walk, at: int) -> int | None:
     if word in WARM_UP:
         return _warm_up(walk, at)
     if word in WORK:
-        told = word not in ("work", "working") or tokens[behind].text in SETS or tokens[behind].kind is Kind.COLON
+        follows = tokens[behind].text in SETS or tokens[behind].kind in (Kind.COLON, Kind.NUMBER)
+        told = word not in ("work", "working") or follows
         return walk.add_mark(Sort.WORK, at, _behind_label(walk, behind)) if told else None
     if word in FAILED:
         return _failed(walk, at)
@@ -211,8 +232,12 @@ def _mark(walk: Walk, at: int) -> int | None:
         return walk.add_mark(Sort.MEASURED, at, behind)
     if word in REST_PAUSE:
         return walk.add_mark(Sort.REST_PAUSE, at, behind)
-    if word in REST and tokens[behind].text in ("pause", "pauses", "paused"):
-        return walk.add_mark(Sort.REST_PAUSE, at, behind + 1)
+    if word in REST:
+        place = behind + 1 if tokens[behind].kind is Kind.DASH else behind
+        return walk.add_mark(Sort.REST_PAUSE, at, place + 1) if tokens[place].text in PAUSES else None
+    if word == "no":
+        missed = tokens[behind].text in ("rep", "reps", "lift")
+        return walk.add_mark(Sort.FAILED, at, behind + 1) if missed else None
     if word in DROP:
         behind = _behind_label(walk, behind)
         return walk.add_mark(Sort.DROP, at, behind + 1 if tokens[behind].text == "to" else behind)

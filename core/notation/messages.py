@@ -201,6 +201,7 @@ class _Reader:
         if found[0].kind is Kind.SLASH:
             found = found[1:]  # as platforms write commands: `/help`
         context = self._context
+        found = with_decimals(found, doubts)
         if found[0].kind is not Kind.NUMBER or found[1].text == "rm":
             asking = Asking(self._text, found, context.names, doubts, context.unit, respelt)
             if (command := request_in(asking)) is not None:
@@ -237,7 +238,9 @@ class _Reader:
         times = 1
         while found[at].text in _REPEAT_FILLERS or found[at].kind is Kind.COMMA:
             at += 1
-        if found[at].kind is Kind.CROSS and found[at + 1].text.isdigit() and found[at + 2].kind is not Kind.CROSS:
+        if found[at - 1].text == "weight":
+            pass  # `same weight x 8` tells repetitions
+        elif found[at].kind is Kind.CROSS and found[at + 1].text.isdigit() and found[at + 2].kind is not Kind.CROSS:
             times, at = _times(found[at + 1]), at + 2
         elif (
             found[at].text.isdigit() and found[at + 1].text in ("x", "times") and found[at + 2].kind is not Kind.NUMBER
@@ -248,26 +251,27 @@ class _Reader:
         told = self._sets(found[at:], doubts, respelt, partial=True)
         if len(told) != 1:
             raise Refused(ProblemKind.WORD_LEFT_OVER, told[1].start, told[-1].end)
+        if told[0].read.failed and told[0].read.reps is None:
+            raise Refused(ProblemKind.REPS_MISSING, found[at].start, told[0].end)
         return Same(times, told[0].read)
 
     def _sets(
         self, found: Sequence[Token], doubts: Doubts, respelt: list[Respelt], *, partial: bool = False
     ) -> list[Told]:
         context = self._context
-        found = with_decimals(found, doubts)
         namer = Namer(self._text, context.names, doubts, context.exercise)
         pieces = pieces_of(self._text, found, context.names, self._ignored)
         told: list[Told] = []
         current = context.exercise
         named = None
         for part in parts(pieces, namer, doubts):
-            name = part.named.exercise if part.named is not None else None
             named = part.named or named
+            name = named.exercise if named is not None else None
             lift = context.names.known(name or current or "")
             sense = Sense(lift, context.bar_kg, context.unit)
-            entry = Entry(sense, doubts, planned=context.planned_load, named=name is not None)
+            entry = Entry(sense, doubts, planned=context.planned_load or partial, named=name is not None)
             drafts = entry.drafts(Builder().built(part.pieces))
-            told.extend(Expansion(name, sense, doubts).sets(drafts))
+            told.extend(Expansion(name, sense, doubts, partial=partial).sets(drafts))
             if len(told) > MOST_SETS:
                 raise Refused(ProblemKind.TOO_MANY_SETS, told[MOST_SETS].start, told[-1].end, detail=str(MOST_SETS))
             current = name or current

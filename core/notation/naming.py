@@ -11,7 +11,9 @@ from core.domain.problems import ProblemKind
 from core.notation.doubts import Doubts, Refused
 from core.notation.pieces import Named, Words
 from core.notation.tokens import Text
-from core.notation.vocabulary import COMMENTS, FILLERS, NOT_DONE, TRADE, VARIATIONS
+from core.notation.variations import variations_in
+from core.notation.vocabulary import COMMENTS, FILLERS, NOT_DONE, TRADE
+from core.notation.walk import KEYWORDS
 from core.notation.words import Names, Spelling
 
 MOST_COMPARED = 24
@@ -77,7 +79,7 @@ class Namer:
         if (name := self.names.exact(" ".join(words))) is not None:
             return Named(name, known=True, start=run.start, end=run.end)
         self._refuse_not_done(run)
-        variations, rest = _varied(words)
+        variations, rest = variations_in(words)
         if variations and rest and (plain := self.names.exact(" ".join(words[each] for each in rest))) is not None:
             name = self._variation_of(plain, variations)
             typed = name or self._as_typed(run.start, run.end)
@@ -135,11 +137,11 @@ class Namer:
         """The name, unless unknown words stand directly beside it: then another lift is meant, never the plain one."""
         words = run.words
         taken = {place for place, word in enumerate(words) if not _says_nothing(word, self._typed(run, place))}
-        varied = set(_variation_places(words))
+        others = set(variations_in(words)[1])
         first, last = start, end
-        while first > 0 and first - 1 in taken and first - 1 not in varied:
+        while first > 0 and first - 1 in taken and first - 1 in others:
             first -= 1
-        while last < len(words) and last in taken and last not in varied:
+        while last < len(words) and last in taken and last in others:
             last += 1
         begin, stop = run.places[first][0], run.places[last - 1][1]
         if (first, last) != (start, end):
@@ -256,7 +258,7 @@ def _nearest(run: Words, place: Place) -> Words:
 
 def near_key_word(word: str) -> str | None:
     """Word of the notation that this one is a slip of the thumb away from; None if none is."""
-    if len(word) < 3 or word in FILLERS or word in COMMENTS:
+    if len(word) < 3 or word in FILLERS or word in COMMENTS or word in KEYWORDS:
         return None
     return _near(word)
 
@@ -272,36 +274,3 @@ def _near(word: str) -> str | None:
 
 def _says_nothing(folded: str, typed: str) -> bool:
     return folded in FILLERS or typed in FILLERS or folded in COMMENTS or typed in COMMENTS or typed in NOT_DONE
-
-
-def _variation_places(words: Sequence[str]) -> list[int]:
-    places: list[int] = []
-    place = 0
-    while place < len(words):
-        for size in (3, 2, 1):
-            if tuple(words[place : place + size]) in VARIATIONS and place + size <= len(words):
-                places.extend(range(place, place + size))
-                place += size
-                break
-        else:
-            place += 1
-    return places
-
-
-def _varied(words: Sequence[str]) -> tuple[list[str], list[int]]:
-    """Variations told in a run, and the places of its other words."""
-    variations: list[str] = []
-    rest: list[int] = []
-    place = 0
-    while place < len(words):
-        for size in (3, 2, 1):
-            phrase = tuple(words[place : place + size])
-            if len(phrase) == size and (variation := VARIATIONS.get(phrase)) is not None:
-                if variation not in variations:
-                    variations.append(variation)
-                place += size
-                break
-        else:
-            rest.append(place)
-            place += 1
-    return variations, rest

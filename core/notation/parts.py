@@ -121,7 +121,19 @@ def _blocks(line: Sequence[Piece], namer: Namer, doubts: Doubts, *, current: Nam
             blocks[-1].pieces.append(Break(gap, 0, 0))
         gap = Gap.BLANK
         blocks[-1].pieces.append(piece)
-    return [block for block in blocks if block.named is not None or _says(block)]
+    return _without_prefixes([block for block in blocks if block.named is not None or _says(block)])
+
+
+def _without_prefixes(blocks: list[_Block]) -> list[_Block]:
+    """`wu bench 40x10`: what stands before a name without any number is said of the sets behind it."""
+    kept: list[_Block] = []
+    for place, block in enumerate(blocks):
+        prefix = block.named is None and not any(isinstance(piece, Number) for piece in block.pieces)
+        if prefix and place + 2 < len(blocks) and blocks[place + 1].named is not None:
+            blocks[place + 2].pieces[:0] = block.pieces
+        else:
+            kept.append(block)
+    return kept
 
 
 def _numbers_behind(line: Sequence[Piece]) -> list[bool]:
@@ -201,6 +213,9 @@ def _assigned(blocks: Sequence[_Block], first: Named | None, doubts: Doubts) -> 
         return [Part(blocks[1].named, blocks[0].pieces)]
     if len(blocks) == 3 and blocks[1].named is not None and _one_entry(blocks[0], blocks[2]):
         return [Part(blocks[1].named, [*blocks[0].pieces, *blocks[2].pieces], blocks[0].before)]
+    if len(blocks) == 3 and (_is_lone(blocks[0]) or _is_lone(blocks[2])):
+        # `3x8 bench 60`: the name stands in the middle of one entry.
+        return [Part(blocks[1].named, [*blocks[0].pieces, *_gap_between(blocks[2]), *blocks[2].pieces])]
     before, behind = blocks[1].before, blocks[2].before
     if before.value > behind.value:
         return [Part(None, blocks[0].pieces), *_named_before(blocks[1:])]
@@ -224,13 +239,21 @@ def _one_entry(before: _Block, behind: _Block) -> bool:
     )
 
 
+def _is_lone(block: _Block) -> bool:
+    return block.before is Gap.BLANK and sum(isinstance(piece, Number) for piece in block.pieces) == 1
+
+
+def _gap_between(block: _Block) -> list[Piece]:
+    return [] if block.before is Gap.BLANK else [Break(block.before, 0, 0)]
+
+
 def _named_before(blocks: Sequence[_Block]) -> list[Part]:
     found: list[Part] = []
     waiting: _Block | None = None
     for block in blocks:
         if block.named is not None:
             if waiting is not None and waiting.named is not None:
-                _refuse_unused(waiting.named)
+                _refuse_unused(waiting.named, remark=block.before is not Gap.BLANK)
             waiting = block
         else:
             found.append(

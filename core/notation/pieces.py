@@ -124,6 +124,7 @@ class Effort:
         rpe: Rating of perceived exertion.
         at_least: A lower bound.
         alone: Said of one set only (`amrap`): it tells nothing about the sets before.
+        further: Values of the further sets (`rir 3/2/1`).
 
     """
 
@@ -133,6 +134,7 @@ class Effort:
     rpe: float | None = None
     at_least: bool = False
     alone: bool = False
+    further: tuple[float, ...] = ()
 
 
 class Sort(Enum):
@@ -148,6 +150,8 @@ class Sort(Enum):
     DROP = auto()
     ASSISTED = auto()
     PER_SIDE = auto()
+    SHARE = auto()  # told as a share of the maximum
+    AGAIN = auto()  # the set before once more, or as often as the number says
 
 
 @dataclass(slots=True)

@@ -30,6 +30,7 @@ LONGEST_CLOCK = 3
 """Parts of a length of time with colons: hours, minutes, seconds."""
 
 _ORDINALS = frozenset({"st", "nd", "rd", "th"})
+_CLOSING = frozenset({Kind.END, Kind.COMMA, Kind.SEMICOLON, Kind.LINE, Kind.CLOSE})
 _LIMBS = frozenset({"arm", "arms", "leg", "legs", "foot"})
 _NEAR_UNITS = ("kg", "lbs", "lb", "kgs", "reps", "sets", "secs", "min")
 
@@ -111,6 +112,9 @@ def _plates(tokens: Sequence[Token], at: int, number: Number) -> int:
     elif [token.text for token in tokens[behind : behind + 3]] == ["and", "a", "quarter"]:
         number.value += 0.25
         behind += 3
+    elif (tokens[behind].text == "and" or tokens[behind].kind is Kind.PLUS) and tokens[behind + 1].kind is Kind.NUMBER:
+        # `2 plates and 10`: a load of two kinds of discs cannot be told.
+        raise Refused(ProblemKind.NOT_A_LOAD, number.start, tokens[behind + 1].end)
     return behind
 
 
@@ -127,7 +131,7 @@ def _time(tokens: Sequence[Token], at: int, number: Number) -> int:
     rest = tokens[behind]
     if per == SECONDS_IN_MINUTE and rest.kind is Kind.NUMBER and float(rest.text) < SECONDS_IN_MINUTE:
         named = tokens[behind + 1].text in SECONDS and SECONDS[tokens[behind + 1].text] == 1.0
-        if named or not rest.spaced:
+        if named or not rest.spaced or tokens[behind + 1].kind in _CLOSING:
             number.value += float(rest.text)
             behind += 2 if named else 1
     return behind

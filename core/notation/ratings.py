@@ -3,7 +3,8 @@
 from collections.abc import Sequence
 
 from core.domain.commands import Doubt
-from core.notation.doubts import Doubts
+from core.domain.problems import ProblemKind
+from core.notation.doubts import Doubts, Refused
 from core.notation.efforts import HIGHEST_RPE, LOWEST_EXACT_RPE
 from core.notation.pieces import Effort, Link, Number, Role
 from core.notation.sense import Sense, Style
@@ -57,7 +58,13 @@ def _way(number: Number, others: Sequence[Number], sense: Sense, doubts: Doubts,
     )
     if max((number.value, *number.also)) > HIGHEST_RPE:
         # `80kg @ 12` has its load before it; else a number above 10 is one.
-        return "reps" if is_load and number.whole else "load"
+        if is_load and number.whole:
+            return "reps"
+        bare = [other.value for other in others if other.role is Role.BARE]
+        told = any(other.role is Role.LOAD for other in others)
+        if told or (len(bare) == 2 and all("load" in order.value for order in sense.pair(*bare))):
+            raise Refused(ProblemKind.NOT_EFFORT, number.start, number.end, detail=f"{HIGHEST_RPE:g}")
+        return "load"
     efforts = ["rpe", "rir"] if number.value > LIKELIEST_RIR else ["rir", "rpe"]
     if number.value >= LOWEST_BARE_RPE:
         efforts = ["rpe"]

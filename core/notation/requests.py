@@ -139,7 +139,7 @@ LONGEST_PHRASE = 8
 
 _POLITE = frozenset(
     """please pls show me my the whats what is give tell see for of a an hey ok can could i you want need how much do did to
-    are was get list display""".split()
+    are was get list display thanks thx thank today wrong typo mistake sorry when now""".split()
 )
 
 _PHRASES: Mapping[str, Command] = {
@@ -546,7 +546,7 @@ def _bar(asking: Asking, spoken: Sequence[Token]) -> Answer:
             if amount > HEAVIEST_BAR_KG or (asking.unit is Unit.LB and amount > HEAVIEST_BAR_KG / 2)
             else Unit.KG
         )
-    if not 0 < amount * unit.in_kg <= 2 * HEAVIEST_BAR_KG:
+    if not 0 < amount * unit.in_kg <= HEAVIEST_BAR_KG + 1:
         raise Refused(ProblemKind.NOT_A_LOAD, number.start, rest[-1].end)
     return UseBar(Load(amount, unit))
 
@@ -593,7 +593,8 @@ def _new_exercise(asking: Asking, spoken: Sequence[Token]) -> Answer:
 
 def _start(asking: Asking, spoken: Sequence[Token]) -> Answer:
     # `/start` with whatever a link added to it.
-    return Start() if asking.text.folded.lstrip().startswith("/start") and len(spoken) <= 2 else None
+    del spoken
+    return Start() if asking.text.folded.lstrip().startswith("/start") else None
 
 
 _VERBS: Mapping[str, Callable[[Asking, Sequence[Token]], Answer]] = {

@@ -51,10 +51,12 @@ def _orders(cells: Sequence[Cell], sense: Sense) -> list[str]:
         orders.append(Order.SETS_REPS.value)
     if sense.style is Style.BODY and short:
         return [Order.LIST.value, *orders]
-    if load_first and (blank or not short or sense.style is Style.BAR):
-        orders.insert(0 if first > MOST_BARE_REPS else len(orders), Order.LOAD_LIST.value)
+    schemes = sum(order.startswith(Order.SETS_REPS.value) for order in orders)
     if short:
-        orders.insert(0 if not blank or sense.style is Style.BAR else len(orders), Order.LIST.value)
+        orders.insert(schemes, Order.LIST.value)
+    if load_first and (blank or not short or sense.style is Style.BAR):
+        last = sense.style is Style.BAR and short
+        orders.insert(schemes + 1 if last else schemes, Order.LOAD_LIST.value)
     return orders or [_with_loads(cells, values, sense)]
 
 

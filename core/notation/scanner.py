@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from core.domain.problems import ProblemKind
-from core.notation.asides import aside_at
+from core.notation.asides import aside_at, tempo_behind
 from core.notation.doubts import Refused
 from core.notation.efforts import effort_at
 from core.notation.keywords import keyword_at
@@ -66,6 +66,10 @@ def _number(walk: Walk, at: int) -> int:
         return _effort(walk, *told)
     if (behind := aside_at(tokens, at, begins=walk.begins, named=walk.named)) is not None:
         walk.pop_join()
+        if tokens[at + 1].kind is Kind.PERCENT:
+            walk.add_mark(Sort.SHARE, at, at + 2)
+        return behind
+    if walk.tempo and (behind := tempo_behind(tokens, at)) is not None:
         return behind
     following = tokens[at + 1]
     if following.text == "rm" and not following.spaced:

@@ -8,7 +8,7 @@ from core.notation.cells import Cell
 from core.notation.clusters import clustered
 from core.notation.doubts import Doubts, Refused
 from core.notation.holds import place_hold
-from core.notation.pieces import Link, Number, Role, Side
+from core.notation.pieces import Link, Number, Role, Side, Sort
 from core.notation.ratings import settle_ratings
 from core.notation.sense import MANY_REPS, MOST_UNMARKED_REPS, Order, Sense, Style
 from core.notation.shape import Shape, listed
@@ -54,6 +54,8 @@ class Shaper:
         for place, number in enumerate(numbers):
             if number.role is Role.PAIR:
                 number.role = self._pair_role(number, numbers, place)
+        if cell.has(Sort.SHARE) and (scheme := self.scheme(cell)) is not None:
+            return scheme  # `5x5 @ 80%`
         shape = Shape()
         if Link.AT in links or Link.WITH in links:
             numbers, links = settle_ratings(numbers, links, shape, self._sense, self._doubts, loaded=loaded)
@@ -96,9 +98,9 @@ class Shaper:
         others = [other for other in numbers if other is not number and other.role is not Role.PAIR]
         if not others or (place and len(others) == 1 and others[0].value <= SHORT_HOLDS):
             return Role.SECONDS
-        if place == 0 and others[0].role is not Role.SETS:
+        if place == 0 and others[0].role is not Role.SETS and others[0].value > SHORT_HOLDS:
             return Role.LOAD
-        values = ["load", "seconds"]
+        values = ["seconds", "load"] if others[0].value <= SHORT_HOLDS else ["load", "seconds"]
         value = self._doubts.value(Doubt.OTHER, "s", values, start=number.start, end=number.end)
         return Role.LOAD if value == "load" else Role.SECONDS
 
@@ -121,6 +123,8 @@ class Shaper:
     def _place_one(self, shape: Shape, number: Number, numbers: Sequence[Number]) -> None:
         if shape.loads and shape.counted:
             shape.sets = number
+        elif len(numbers) == 1 and not shape.loads and not self._sense.is_reps(number.value):
+            shape.loads = [number]
         elif shape.loads or len(numbers) == 1:
             shape.reps = listed(number)  # alone, what it counts is known beside the other cells
         elif shape.sets is not None and shape.counted:

@@ -1,12 +1,13 @@
 """Strokes: the signs between numbers: crosses, dashes, slashes, brackets."""
 
 from core.domain.problems import ProblemKind
-from core.notation.asides import total_behind
+from core.notation.asides import added_behind, total_behind
 from core.notation.doubts import Refused
 from core.notation.efforts import HIGHEST_RPE, effort_at
 from core.notation.pieces import Bracket, Break, Effort, Gap, Join, Link, Mark, Number, Role, Sort
 from core.notation.tokens import Kind
-from core.notation.vocabulary import FAILED, SPOTTED
+from core.notation.variations import variations_in
+from core.notation.vocabulary import FAILED, SPOTTED, UNITS
 from core.notation.walk import KEYWORDS, Walk
 
 LOWEST_RATING = 5.0
@@ -19,26 +20,7 @@ _GAPS = {
     Kind.LINE: Gap.LINE,
 }
 
-_TRANSPARENT = KEYWORDS | {
-    *(
-        "a",
-        "on",
-        "the",
-        "was",
-        "up",
-        "ups",
-        "paused",
-        "pause",
-        "tempo",
-        "tng",
-        "touch",
-        "go",
-        "grip",
-        "close",
-        "tank",
-        "in",
-    )
-}
+_TRANSPARENT = KEYWORDS | {"a", "on", "the", "was", "up", "ups", "tank", "in", "rep", "last"}
 """Words that may stand in a bracket without making it a remark."""
 
 _ENDS = frozenset({Kind.END, Kind.COMMA, Kind.LINE, Kind.SEMICOLON})
@@ -88,6 +70,9 @@ def _dash(walk: Walk, at: int) -> int:
     if behind.kind is Kind.MORE and not behind.spaced:
         walk.pieces.append(Mark(Sort.DROP, token.start, behind.end))
         return at + 2
+    if behind.kind is Kind.NUMBER and _is_complete(walk) and _begins_set(walk, at + 1):
+        walk.pieces.append(Break(Gap.COMMA, token.start, token.end))
+        return at + 1  # `80x8-60x8`
     if walk.joins() and (behind.kind is Kind.NUMBER or behind.text in FAILED):
         walk.pieces.append(Join(Link.DASH, token.start, token.end, token.spaced and behind.spaced))
         return at + 1
@@ -102,7 +87,10 @@ def _plus(walk: Walk, at: int) -> int:
         return walk.add_mark(Sort.HELPED, at, at + 2, 1)
     if behind.kind is not Kind.NUMBER:
         return at + 1
-    if behind.spaced and token.spaced and walk.joins():
+    if (added := added_behind(walk.tokens, at + 1)) is not None:
+        return added  # `80x5 + 20kg chains`
+    apart = behind.spaced and token.spaced and walk.joins()
+    if apart or (not token.spaced and _is_complete(walk) and _begins_set(walk, at + 1)):
         walk.pieces.append(Break(Gap.COMMA, token.start, token.end))
         return at + 1
     return _signed(walk, at)
@@ -150,6 +138,11 @@ def _slash(walk: Walk, at: int) -> int:
     return at + 1
 
 
+def _begins_set(walk: Walk, at: int) -> bool:
+    behind = walk.tokens[at + 2] if walk.tokens[at + 1].text in UNITS else walk.tokens[at + 1]
+    return behind.kind is Kind.CROSS
+
+
 def _is_complete(walk: Walk) -> bool:
     """Whether a whole set stands directly before: numbers joined, or one and what was said about it."""
     recent = walk.pieces[-3:]
@@ -170,8 +163,8 @@ def _bracket(walk: Walk, at: int) -> int:
         if token.kind is Kind.OPEN and end - at > LONGEST_BRACKET:
             break
     behind = end + 1 if tokens[end].kind is Kind.CLOSE else end
-    if remark and walk.name_behind(at + 1) == end:
-        remark = False
+    if remark and end - at < LONGEST_BRACKET:
+        remark = not (walk.name_behind(at + 1) == end or _only_variations(walk, at + 1, end))
     lone = tokens[at + 1] if end == at + 2 and tokens[at + 1].kind is Kind.NUMBER else None
     if lone is not None and not walk.begins and tokens[behind].kind is not Kind.CROSS:
         _refuse_lone(walk, at, behind)
@@ -183,6 +176,13 @@ def _bracket(walk: Walk, at: int) -> int:
 
 LONGEST_BRACKET = 60
 """How far the end of a bracket with brackets in it is looked for. [tokens]"""
+
+
+def _only_variations(walk: Walk, first: int, behind: int) -> bool:
+    """`(paused)`, `(close grip)`: another lift, and no remark."""
+    words = [walk.folded(place) for place in range(first, behind) if walk.tokens[place].kind is Kind.WORD]
+    told, rest = variations_in(words)
+    return bool(told) and not rest
 
 
 def _refuse_lone(walk: Walk, at: int, behind: int) -> None:

@@ -80,7 +80,7 @@ RATED = frozenset({"felt", "effort", "energy", "mood", "sleep", "difficulty", "f
 FILLERS = frozenset(
     """a about after again all also am an and another approx around as at back be been but by can completed could day did
     do doing done each ended finally finish finished first for from get got had has have heres hey hi hit i i'd i'll i'm
-    i've im in is it it's its ive just last later lifted like made managed maybe me more morning my nearly now of ok okay
+    i've im in is it it's its ive just last later lifted like made managed maybe me more morning my nearly now of off backoff backoffs ok okay
     on one only or our pls please pressed pulled put rather really roughly so some sort still tdy than that that's the
     there this to today today's too top up us use used using very was we were with worked x yeah yes yep yo you""".split()
 )
@@ -114,37 +114,26 @@ TRADE = frozenset(
 )
 """Words that make a run of words the name of an exercise."""
 
-VARIATIONS: Mapping[tuple[str, ...], str] = {
-    ("paused",): "paused",
-    ("pause",): "paused",
-    ("with", "pause"): "paused",
-    ("with", "a", "pause"): "paused",
-    ("touch", "and", "go"): "touch and go",
-    ("touch", "&", "go"): "touch and go",
-    ("touch", "n", "go"): "touch and go",
-    ("tng",): "touch and go",
-    ("close", "grip"): "close grip",
-    ("narrow", "grip"): "close grip",
-    ("cg",): "close grip",
-    ("wide", "grip"): "wide grip",
-    ("wg",): "wide grip",
-    ("reverse", "grip"): "reverse grip",
-    ("neutral", "grip"): "neutral grip",
-    ("tempo",): "tempo",
-    ("with", "band"): "banded",
-    ("banded",): "banded",
-    ("band",): "banded",
-    ("with", "chain"): "chain",
-    ("chain",): "chain",
-    ("from", "pin"): "pin",
-    ("off", "pin"): "pin",
-    ("pin",): "pin",
-    ("feet", "up"): "feet up",
-    ("long", "pause"): "long paused",
-    ("dead", "stop"): "dead stop",
-    ("deficit",): "deficit",
+VERBS: Mapping[str, str] = {
+    **dict.fromkeys(("benched", "benching"), "bench"),
+    **dict.fromkeys(("squatted", "squatting"), "squat"),
+    **dict.fromkeys(("deadlifted", "deadlifting"), "deadlift"),
+    **dict.fromkeys(("rowed", "rowing"), "row"),
+    **dict.fromkeys(("curled", "curling"), "curl"),
+    **dict.fromkeys(("lunged", "lunging"), "lunge"),
+    **dict.fromkeys(("dipped", "dipping"), "dip"),
+    **dict.fromkeys(("planked", "planking"), "plank"),
 }
-"""Words, folded, that make another lift of a plain one wherever they stand, and how they stand in its name."""
+"""What was done, as the name of the exercise."""
+
+AGAIN = frozenset({"same", "again", "ditto", "repeat", "repeated"})
+"""Words for the set before once more."""
+
+PAUSES = frozenset({"pause", "pauses", "paused", "eccentric", "negative", "negatives", "lowering", "descent", "count"})
+"""Words whose seconds belong to a repetition: passed over, the word stays."""
+
+ADDED = frozenset({"chain", "chains", "band", "bands"})
+"""What is hung on a bar beside its load and not counted in it."""
 
 GLUED = frozenset(
     {

@@ -9,6 +9,7 @@ from core.notation.pieces import Bracket, Join, Link, Mark, Number, Piece, Sort,
 from core.notation.quantities import number_at
 from core.notation.tokens import LOOK_AHEAD, Kind, Text, Token
 from core.notation.vocabulary import (
+    AGAIN,
     ALL_OUT,
     BODYWEIGHT,
     COMMENTS,
@@ -33,6 +34,7 @@ from core.notation.vocabulary import (
     THEN,
     TO_FAILURE,
     UNITS,
+    VERBS,
     WARM_UP,
     WORK,
 )
@@ -40,10 +42,24 @@ from core.notation.words import Names
 
 KEYWORDS = frozenset(
     chain(
-        *(ALL_OUT, BODYWEIGHT, DROP, FAILED, LENGTHS, LINKS, LOAD_LABELS, MEASURED, PLATES, REPS, REST, REST_PAUSE),
+        *(
+            AGAIN,
+            ALL_OUT,
+            BODYWEIGHT,
+            DROP,
+            FAILED,
+            LENGTHS,
+            LINKS,
+            LOAD_LABELS,
+            MEASURED,
+            PLATES,
+            REPS,
+            REST,
+            REST_PAUSE,
+        ),
         *(SECONDS, SETS, SIDES, SIZES, SPOTTED, THEN, TO_FAILURE, UNITS, WARM_UP, WORK, NUMBER_WORDS),
         ("x", "rir", "rpe", "left", "right", "at", "and", "plus", "bar", "rm", "to", "th", "st", "nd", "rd"),
-        ("single", "double", "triple", "twice", "am", "pm", "each", "ea", "per"),
+        ("single", "double", "triple", "twice", "no", "am", "pm", "each", "ea", "per"),
     )
 )
 """Words that mean something beside a number."""
@@ -64,7 +80,7 @@ class Walk:
 
     """
 
-    __slots__ = ("begins", "named", "names", "pieces", "text", "tokens")
+    __slots__ = ("begins", "named", "names", "pieces", "tempo", "text", "tokens")
 
     def __init__(self, text: Text, tokens: Sequence[Token], names: Names) -> None:
         self.text = text
@@ -73,6 +89,7 @@ class Walk:
         self.pieces: list[Piece] = []
         self.begins = True  # nothing of a set stands before on this line
         self.named = False  # some words stood before
+        self.tempo = any(token.text == "tempo" for token in tokens)
 
     @property
     def last(self) -> Piece | None:
@@ -128,9 +145,8 @@ class Walk:
     def folded(self, at: int) -> str:
         """Folded form of a word, as names have it."""
         token = self.tokens[at]
-        if self.text.places is None:
-            return fold_word(token.text)
-        return fold_word(self.text.typed_part(token.start, token.end))
+        word = token.text if self.text.places is None else self.text.typed_part(token.start, token.end)
+        return VERBS.get(token.text) or fold_word(word)
 
     def is_word(self, word: str) -> bool:
         """Whether a word has a meaning of its own, and so is no misspelt unit."""

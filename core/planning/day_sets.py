@@ -21,7 +21,7 @@ MOST_EXPOSURES = 3
 SHORT_COST = 60.0
 """Cost of a set that a muscle lacks, times its weight. All costs are the program's own; only their order matters."""
 
-CONSECUTIVE_COST = 8.0
+CONSECUTIVE_COST = 20.0
 """Cost of training a muscle on two days in a row: the soft wish that is broken last."""
 
 MOVED_COST = 3.0
@@ -52,7 +52,7 @@ NODES = 20
 """Most nodes of the search. [nodes] Most weeks need one."""
 
 WITHIN = 1.0
-"""How far above the least cost the answer may lie; less than any soft wish weighs."""
+"""How far above the least cost the answer may lie; less than a wish weighs."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

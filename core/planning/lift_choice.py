@@ -15,10 +15,10 @@ from core.planning.undulation import FEWEST_SETS, LEAST_MAIN_SETS, MOST_SETS, US
 NO_MAIN_COST = 1000.0
 """Cost of a pressing day without the main lift. All costs are the program's own; only their order matters."""
 
-OVER_COST = 12.0
+OVER_COST = 30.0
 """Cost of a set above the tolerance."""
 
-NO_BACK_OFFS_COST = 40.0
+NO_BACK_OFFS_COST = 400.0
 """Cost of leaving the back-off sets out."""
 
 FEW_EXPOSURES_COST = 10.0
@@ -30,7 +30,7 @@ LEAST_EXPOSURES = 2
 UNCOVERED_COST = 3.0
 """Cost of a muscle without a lift on a day that the first programme gave it."""
 
-UNLIKED_COST = 5.0
+UNLIKED_COST = 15.0
 """Cost of a liked exercise that is not in the week."""
 
 SESSION_CHANGED_COST = 6.0

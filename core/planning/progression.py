@@ -107,7 +107,7 @@ def progressed(
     if size > OUTER_BOUND + _A_TRACE and target.ng < up.ng:
         return _kept(last, lasts[0], available, scheme, reps_at, body_kg)
     if confirmed:
-        return Progress(up, scheme.reps, Step.TWO_FOR_TWO)
+        return Progress(up, scheme.reps, Step.TWO_FOR_TWO if target.ng < up.ng else Step.UP)
     weekly = WEEKLY_LOWER if exercise.lower_body else WEEKLY_UPPER
     # A step above the weekly bound waits until the load has been on the bar for as many weeks as it is worth.
     slow = COARSE + _A_TRACE >= size > weekly * max(_weeks_on_it(lasts), 1.0) + _A_TRACE

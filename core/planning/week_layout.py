@@ -19,7 +19,7 @@ NODES = 20
 """Most nodes of the search. [nodes] Most weeks need one."""
 
 WITHIN = 1.5
-"""How far above the least cost the answer may lie; less than any soft wish weighs."""
+"""How far above the least cost the answer may lie; less than a wish weighs."""
 
 
 def week_layout(

@@ -14,6 +14,9 @@ BUSY_MS = 2000
 CACHED_STATEMENTS = 256
 """Statements that a connection keeps ready; there are about a hundred. [statements]"""
 
+CACHE_KIB = 65_536
+"""Most memory for pages. [KiB] The last sessions of ten thousand lifters; it fills only as far as they are read."""
+
 OLDEST = (3, 35, 0)
 """Oldest SQLite with RETURNING."""
 
@@ -47,6 +50,7 @@ def connect(location: InMemory | OnDisk, *, writes: bool) -> sqlite3.Connection:
         # What is deleted is overwritten, so that a forgotten lifter is not in the file either.
         connection.execute("PRAGMA secure_delete = ON")
         connection.execute("PRAGMA temp_store = MEMORY")
+        connection.execute(f"PRAGMA cache_size = -{CACHE_KIB}")
         if not writes:
             connection.execute("PRAGMA query_only = ON")
     except sqlite3.Error as error:

@@ -2,7 +2,7 @@
 
 SQLAlchemy's `Connection.execute` takes about 55 us a statement on SQLite, of which the engine itself takes 6. A
 message needs a dozen statements, so each is written in SQLAlchemy Core once, compiled once for each engine, and from
-then on costs a list of arguments and a call of the driver. The column types convert values as they do in SQLAlchemy.
+then on costs a list of arguments and a call of the driver. The column types convert the values.
 """
 
 from collections.abc import Callable, Mapping, Sequence
@@ -18,15 +18,13 @@ from sqlalchemy.sql.dml import UpdateBase
 from sqlalchemy.sql.selectable import TypedReturnsRows
 from sqlalchemy.types import TypeEngine
 
+from core.storage.columns import Conversion, Converting, Day
+
 Made = TypeVar("Made")
 Columns = TypeVarTuple("Columns")
 
 Value = str | int | float | date | StrEnum | None
 """What a statement takes; a datetime is a date, a bool an int."""
-
-
-FLOAT8 = 701
-"""PostgreSQL's number of its type `double precision`: what every column of ours that holds a fraction is."""
 
 
 class Engine(StrEnum):
@@ -70,7 +68,7 @@ class Query(Generic[Made]):
         for row in rows:
             values = list(row)
             for place, convert in converted:
-                values[place] = convert(values[place])
+                values[place] = convert(values[place])  # type: ignore[arg-type]  # of the column's type
             made.append(make(*values))  # type: ignore[arg-type]  # as above
         return made
 
@@ -133,14 +131,11 @@ class _Prepared:
         self._order = tuple(compiled.positiontup or ())
         binds = compiled.binds
         self._fixed = {name: binds[name].value for name in self._order if not binds[name].required}
-        arguments = [
-            (place, binds[name].type.dialect_impl(dialect).bind_processor(dialect))
-            for place, name in enumerate(self._order)
-        ]
+        # PostgreSQL's driver takes and gives dates and truth itself.
+        native = engine is Engine.POSTGRESQL
+        arguments = [(place, _into_row(binds[name].type, native=native)) for place, name in enumerate(self._order)]
+        columns = [(place, _out_of_row(kind, native=native)) for place, kind in enumerate(results)]
         self._converted = tuple((place, convert) for place, convert in arguments if convert is not None)
-        columns = [
-            (place, kind.dialect_impl(dialect).result_processor(dialect, FLOAT8)) for place, kind in enumerate(results)
-        ]
         self.converted_results = tuple((place, convert) for place, convert in columns if convert is not None)
 
     def arguments(self, values: Mapping[str, Value]) -> list[object]:
@@ -149,8 +144,26 @@ class _Prepared:
             values = {**self._fixed, **values}
         arguments: list[object] = [values[name] for name in self._order]
         for place, convert in self._converted:
-            arguments[place] = convert(arguments[place])
+            arguments[place] = convert(arguments[place])  # type: ignore[arg-type]  # of the column's type
         return arguments
+
+
+def _into_row(kind: object, *, native: bool) -> Conversion | None:
+    # Numbers and truth go to both drivers as they are.
+    if native and isinstance(kind, Day):
+        return None
+    return kind.into_row if isinstance(kind, Converting) else None
+
+
+def _out_of_row(kind: object, *, native: bool) -> Conversion | None:
+    if native and isinstance(kind, (Day, sa.Boolean)):
+        return None
+    if isinstance(kind, sa.Boolean):
+        return _TRUTH.__getitem__
+    return kind.out_of_row if isinstance(kind, Converting) else None
+
+
+_TRUTH: Mapping[int | None, bool | None] = {0: False, 1: True, None: None}
 
 
 @cache

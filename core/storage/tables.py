@@ -12,7 +12,7 @@ from core.application.rows import (
 )
 from core.domain.sets import Counted
 from core.domain.units import Unit
-from core.storage.columns import Choice, Instant, Words, number
+from core.storage.columns import Choice, Day, Instant, Words, number
 
 HEAD = "0001"
 """Newest revision of the migrations, kept here so that a start without migrating need not load Alembic."""
@@ -45,6 +45,11 @@ def _lifter_id() -> sa.Column[int]:
 
 def _flag(name: str) -> sa.Column[bool]:
     return sa.Column(name, sa.Boolean(), nullable=False)
+
+
+def _index(name: str, *columns: str, where: str) -> sa.Index:
+    """An index of some of the rows only."""
+    return sa.Index(name, *columns, sqlite_where=sa.text(where), postgresql_where=sa.text(where))
 
 
 # Numbers of deleted rows are not given out again (sqlite_autoincrement): sets name inbox rows by number after those
@@ -97,7 +102,7 @@ sessions = sa.Table(
     metadata,
     _id(),
     _lifter_id(),
-    sa.Column("day", sa.Date(), nullable=False),
+    sa.Column("day", Day(), nullable=False),
     sa.Column("opened_at", Instant(), nullable=False),
     sa.Column("last_set_at", Instant(), nullable=False),
     sa.Column("closed_at", Instant()),
@@ -118,7 +123,7 @@ sets = sa.Table(
     _id(),
     _lifter_id(),
     sa.Column("session_id", number(), sa.ForeignKey("sessions.id", ondelete="CASCADE"), nullable=False),
-    sa.Column("day", sa.Date(), nullable=False),
+    sa.Column("day", Day(), nullable=False),
     sa.Column("at", Instant(), nullable=False),
     sa.Column("root_key", Words(), nullable=False),
     sa.Column("place", sa.Integer(), nullable=False),
@@ -151,35 +156,10 @@ sets = sa.Table(
     _one_of("counted", Counted),
     sa.Index("ix_sets_session_id", "session_id"),
     sa.Index("ix_sets_root_key", "lifter_id", "root_key"),
-    sa.Index(
-        "ix_sets_in_log_exercise",
-        "lifter_id",
-        "exercise",
-        "at",
-        sqlite_where=sa.text("taken_back_by IS NULL"),
-        postgresql_where=sa.text("taken_back_by IS NULL"),
-    ),
-    sa.Index(
-        "ix_sets_in_log_day",
-        "lifter_id",
-        "day",
-        sqlite_where=sa.text("taken_back_by IS NULL"),
-        postgresql_where=sa.text("taken_back_by IS NULL"),
-    ),
-    sa.Index(
-        "ix_sets_in_log_added_by",
-        "lifter_id",
-        "added_by",
-        sqlite_where=sa.text("taken_back_by IS NULL"),
-        postgresql_where=sa.text("taken_back_by IS NULL"),
-    ),
-    sa.Index(
-        "ix_sets_taken_back_by",
-        "lifter_id",
-        "taken_back_by",
-        sqlite_where=sa.text("taken_back_by IS NOT NULL"),
-        postgresql_where=sa.text("taken_back_by IS NOT NULL"),
-    ),
+    _index("ix_sets_in_log_exercise", "lifter_id", "exercise", "at", where="taken_back_by IS NULL"),
+    _index("ix_sets_in_log_day", "lifter_id", "day", where="taken_back_by IS NULL"),
+    _index("ix_sets_in_log_added_by", "lifter_id", "added_by", where="taken_back_by IS NULL"),
+    _index("ix_sets_taken_back_by", "lifter_id", "taken_back_by", where="taken_back_by IS NOT NULL"),
     sqlite_autoincrement=True,
 )
 
@@ -282,16 +262,9 @@ messages = sa.Table(
     sa.CheckConstraint("(state = 'waiting') = (handled_at IS NULL)", name="handled_at"),
     sa.UniqueConstraint("connector", "event_key"),
     sa.Index("ix_messages_message_key", "connector", "chat", "message_key"),
-    sa.Index("ix_messages_lifter_id", "lifter_id"),
-    sa.Index("ix_messages_handled_at", "handled_at"),
-    sa.Index(
-        "ix_messages_waiting",
-        "connector",
-        "chat",
-        "id",
-        sqlite_where=sa.text("state = 'waiting'"),
-        postgresql_where=sa.text("state = 'waiting'"),
-    ),
+    _index("ix_messages_lifter_id", "lifter_id", where="lifter_id IS NOT NULL"),
+    _index("ix_messages_handled_at", "handled_at", where="handled_at IS NOT NULL"),
+    _index("ix_messages_waiting", "connector", "chat", "id", where="state = 'waiting'"),
     sqlite_autoincrement=True,
 )
 
@@ -318,13 +291,6 @@ outbox = sa.Table(
     sa.Index("ix_outbox_message_id", "message_id"),
     sa.Index("ix_outbox_lifter_id", "lifter_id"),
     sa.Index("ix_outbox_created_at", "created_at"),
-    sa.Index(
-        "ix_outbox_waiting",
-        "connector",
-        "scheduled",
-        "id",
-        sqlite_where=sa.text("state = 'waiting'"),
-        postgresql_where=sa.text("state = 'waiting'"),
-    ),
+    _index("ix_outbox_waiting", "connector", "scheduled", "id", where="state = 'waiting'"),
     sqlite_autoincrement=True,
 )

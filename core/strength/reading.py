@@ -79,7 +79,7 @@ def reading(
     """
     a = assumptions
     mean = belief.mean
-    personal, shape, bias = mean[CURVE], mean[SHAPE], mean[BIAS]
+    personal, shape = mean[CURVE], mean[SHAPE]
     done = float(evidence.repetitions)
     told = evidence.reported_left
     sure = evidence.measured or evidence.failed or evidence.to_failure
@@ -87,7 +87,7 @@ def reading(
     # A set on its own tells of the load: with nothing told, what is left in a first set stands for the whole session.
     tired = 0.0 if untold else mean[FATIGUE] * earlier
     strength = mean[LEVEL] + mean[FORM] - math.log(evidence.load_kg)
-    point = curve.lasting(strength, personal=personal, shape=shape)
+    point = curve.nearly_lasting(strength, personal=personal, shape=shape)
     cost, slope = curve.cost(point, personal=personal, shape=shape)
     left, felt, noise = _left(evidence, mean, expected=point - done - tired, a=a)
     if _variance_without_report(belief, cost) > UNSURE_VARIANCE:
@@ -139,9 +139,7 @@ def _variance_without_report(belief: Belief, cost: float) -> float:
     return level[LEVEL] - 2.0 * cost * level[CURVE] + cost * cost * curve[CURVE]
 
 
-def _views(
-    evidence: Evidence, a: Assumptions, *, variance: float, slope: float, beyond: float
-) -> tuple[View, ...]:
+def _views(evidence: Evidence, a: Assumptions, *, variance: float, slope: float, beyond: float) -> tuple[View, ...]:
     plain = 1.0 - a.stray
     if evidence.measured or a.stray <= 0.0:
         return (View(0.0, variance),)

@@ -86,7 +86,7 @@ def test_the_canonical_text_of_a_reading_reads_back_to_it(text: str) -> None:
             assert read(canonical(command), PLAIN).outcome == command
 
 
-@pytest.mark.parametrize("text", [text for text, _ in lines()])
+@pytest.mark.parametrize("text", [text for text, _ in lines() if not text.startswith("zone")])
 def test_case_makes_no_difference(text: str) -> None:
     text = text.replace("\\n", "\n")
     plain, loud = read(text, PLAIN).outcome, read(text.upper(), PLAIN).outcome

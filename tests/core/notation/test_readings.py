@@ -20,7 +20,7 @@ def lines() -> list[tuple[str, str]]:
     for line in FILE.read_text(encoding="utf-8").splitlines():
         if ARROW in line and not line.startswith("#"):
             text, _, expected = line.partition(ARROW)
-            found.append((text, expected))
+            found.append((text, expected.rstrip()))
     return found
 
 

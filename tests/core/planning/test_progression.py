@@ -53,7 +53,8 @@ def test_a_press_goes_up_by_the_smallest_step() -> None:
 
 
 def test_a_load_follows_the_estimate_down_at_once() -> None:
-    assert told(after([last(100)], 92.0)) == (90.0, 5, Step.DOWN)
+    # 92.5 would be 1.2 % above 91.4.
+    assert told(after([last(100)], 91.4)) == (90.0, 5, Step.DOWN)
 
 
 def test_a_step_above_the_weekly_bound_waits_until_it_is_worth_the_weeks() -> None:

@@ -75,8 +75,20 @@ def upgrade() -> None:
         sa.UniqueConstraint("connector", "event_key", name=op.f("uq_messages_connector_event_key")),
         sqlite_autoincrement=True,
     )
-    op.create_index("ix_messages_handled_at", "messages", ["handled_at"])
-    op.create_index("ix_messages_lifter_id", "messages", ["lifter_id"])
+    op.create_index(
+        "ix_messages_handled_at",
+        "messages",
+        ["handled_at"],
+        sqlite_where=sa.text("handled_at IS NOT NULL"),
+        postgresql_where=sa.text("handled_at IS NOT NULL"),
+    )
+    op.create_index(
+        "ix_messages_lifter_id",
+        "messages",
+        ["lifter_id"],
+        sqlite_where=sa.text("lifter_id IS NOT NULL"),
+        postgresql_where=sa.text("lifter_id IS NOT NULL"),
+    )
     op.create_index("ix_messages_message_key", "messages", ["connector", "chat", "message_key"])
     op.create_index(
         "ix_messages_waiting",
