@@ -99,7 +99,7 @@ def _blocks(line: Sequence[Piece], namer: Namer, doubts: Doubts, *, current: Nam
             if found.varies:
                 plain = named or current
                 if plain is not None or namer.current is not None:
-                    varied = namer.varied(plain.exercise if plain is not None else namer.current or "", found)
+                    varied = namer.varied(plain, found)
                     named = _vary(blocks, varied, gap, doubts)
                     continue
                 if numbers_before and not behind[place]:

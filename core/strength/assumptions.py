@@ -54,10 +54,10 @@ class Assumptions:
 
     level: float = 4.0
     level_sd: float = 2.0
-    level_drift: float = 0.004
+    level_drift: float = 0.003
     gain: float = 0.0
-    gain_sd: float = 0.0035
-    gain_weeks: float = 10.0
+    gain_sd: float = 0.003
+    gain_weeks: float = 20.0
     gain_lasts_weeks: float = 2.0
     idle_after_weeks: float = 2.0
     idle_drift: float = 0.012
@@ -70,7 +70,7 @@ class Assumptions:
     bias_near: float = 0.75
     bias_full_at: float = 2.0
     fatigue: float = 0.4
-    fatigue_sd: float = 0.25
+    fatigue_sd: float = 0.2
     fatigue_weeks: float = 50.0
     untold: float = 2.8
     untold_sd: float = 1.0
@@ -79,13 +79,13 @@ class Assumptions:
     untold_near: float = 0.6
     form_sd: float = 0.014
     base_noise: float = 0.01
-    counting_noise: float = 0.3
-    counting_noise_growth: float = 0.04
+    counting_noise: float = 0.25
+    counting_noise_growth: float = 0.03
     report_noise: float = 0.5
     report_noise_growth: float = 0.25
     missed: float = 0.5
     nothing_left: float = 0.35
-    failure_noise: float = 0.5
+    failure_noise: float = 0.4
     stray: float = 0.08
     stray_sd: float = 0.35
     weak_sd: float = 0.05

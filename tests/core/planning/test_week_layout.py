@@ -73,8 +73,8 @@ def assert_nothing_is_broken(week: WeekPlan, wishes: Wishes, owned: Owned) -> No
     for muscle, target in week.targets:
         within = target - 1.0 <= muscles.get(muscle, 0.0) <= target + 2.0
         assert within != (muscle in missed)
-    for each in week.misses:
-        assert each.planned == muscles.get(each.muscle, 0.0)
+    for miss in week.misses:
+        assert miss.planned == muscles.get(miss.muscle, 0.0)
 
 
 @pytest.mark.parametrize("owned", [GYM, HOME], ids=["gym", "home"])
