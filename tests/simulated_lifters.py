@@ -220,19 +220,16 @@ def _lost(fatigue: str, tiring: float, place: int) -> float:
 
 def _told(family: Family, left: float, bias: float, report_sd: float, draw: np.random.Generator) -> float:
     noise = draw.normal() if math.isinf(family.tails) else draw.standard_t(family.tails) / 1.5
-    if family.reports == "proportional":
-        felt = left * (1.0 - 0.3 * bias)
-    else:
-        felt = left - bias
+    felt = left * (1.0 - 0.3 * bias) if family.reports == "proportional" else left - bias
     felt += noise * report_sd * (0.6 + 0.2 * left)
     if family.reports == "cautious":
-        told = math.floor(felt)
+        told = float(math.floor(felt))
     elif family.reports == "halves":
         told = round(2.0 * felt) / 2.0
     elif family.reports == "tenths":
         told = round(felt, 1)
     else:
-        told = round(felt)
+        told = float(round(felt))
     return float(min(max(told, 0.0), 6.0))
 
 

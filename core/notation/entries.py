@@ -446,9 +446,11 @@ class Entry:
         number, sense = cell.numbers[0], self._sense
         load = sense.is_load(number.value)
         short = number.value <= MOST_BARE_REPS
-        if load and any(mark.sort is Sort.FAILED for mark in cell.marks):
-            values = ["load"]
-        elif not number.whole or (number.side is Side.SIDE and sense.style is Style.BAR):
+        if (
+            (load and any(mark.sort is Sort.FAILED for mark in cell.marks))
+            or not number.whole
+            or (number.side is Side.SIDE and sense.style is Style.BAR)
+        ):
             values = ["load"]
         elif sense.style is Style.BODY:
             values = ["reps"]

@@ -71,8 +71,8 @@ def keyword_at(walk: Walk, at: int) -> int | None:
         return at + 1
     if word in PLATES:
         return _one_plate(walk, at)
-    if word in _LINKS and (behind := _link(walk, at)) is not None:
-        return behind
+    if word in _LINKS and (linked := _link(walk, at)) is not None:
+        return linked
     if word in ("and", "plus"):
         walk.pieces.append(Break(Gap.COMMA, token.start, token.end))
         return at + 1

@@ -186,9 +186,8 @@ class Namer:
         first, last = chunk
         words = run.words[first:last]
         start, end = run.places[first][0], run.places[last - 1][1]
-        if place is Place.BEFORE or not has_name:
-            if spelt := self._close(words):
-                return self._spelt(spelt, run, start, end, variations)
+        if (place is Place.BEFORE or not has_name) and (spelt := self._close(words)):
+            return self._spelt(spelt, run, start, end, variations)
         if place is Place.BEFORE or (place is Place.BETWEEN and parted):
             if len(words) > LONGEST_UNKNOWN:
                 raise Refused(ProblemKind.UNKNOWN_EXERCISE, start, end)

@@ -182,10 +182,7 @@ def _says(block: _Block) -> bool:
 
 
 def _name(run: Words, namer: Namer, *, before: bool, behind: bool, has_name: bool, gap: Gap) -> Named | None:
-    if behind:
-        place = Place.BETWEEN if before else Place.BEFORE
-    else:
-        place = Place.BEHIND if before else Place.ALONE
+    place = (Place.BETWEEN if before else Place.BEFORE) if behind else Place.BEHIND if before else Place.ALONE
     return namer.named(run, place, has_name=has_name, parted=gap is not Gap.BLANK)
 
 
