@@ -48,7 +48,7 @@ class Cell:
         """First place in the folded text."""
         if self.numbers:
             return self.numbers[0].start
-        beside = [*self.efforts, *self.marks]
+        beside: list[Effort | Mark] = [*self.efforts, *self.marks]
         return beside[0].start if beside else 0
 
     @property
@@ -56,7 +56,7 @@ class Cell:
         """Place after the last."""
         if self.numbers:
             return self.numbers[-1].end
-        beside = [*self.efforts, *self.marks]
+        beside: list[Effort | Mark] = [*self.efforts, *self.marks]
         return beside[-1].end if beside else 0
 
     @property

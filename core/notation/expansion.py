@@ -129,8 +129,7 @@ class Expansion:
         made = self._made(draft)
         last = made if count == 1 else replace(made)
         each = [made] * (count - 1)
-        alike = len({effort.rpe is None for effort in draft.efforts}) == 1
-        if len(draft.efforts) == count > 1 and alike:
+        if len(draft.efforts) == count > 1:
             each = [replace(made) for _ in range(count - 1)]
             for one, effort in zip([*each, last], draft.efforts, strict=True):
                 one.take(effort)
@@ -146,7 +145,7 @@ class Expansion:
             if mark.sort is Sort.FAILED:
                 self._missed(last, mark, draft)
             elif mark.sort is Sort.FAILED_AT:
-                self._missed_at(last, mark, draft)
+                self._missed_at(last, mark)
         load = self._load(draft)
         start, end = draft.cell.start, draft.cell.end
         return [Told(self._read(one, load, draft), draft.load, self._sense, start, end) for one in (*each, last)]
@@ -174,14 +173,11 @@ class Expansion:
                 made.warmup = True
             elif mark.sort is Sort.MEASURED:
                 made.measured = True
-                if made.reps is None and draft.seconds is None:
-                    made.reps = mark.number or 1
+                made.reps = made.reps if made.reps is not None else mark.number or 1
             elif mark.sort is Sort.PER_SIDE:
                 made.per_side = True
             elif mark.sort is Sort.HELPED or (mark.sort is Sort.ASSISTED and not self._body):
                 self._take_help(made, mark)
-        if made.reps is None and draft.seconds is None:
-            made.per_side = False
         if draft.parts:
             made.parts = (*made.parts, *self._drops(draft))
         return made
@@ -303,17 +299,14 @@ class Expansion:
         if made.reps is None:
             if draft.load is None and draft.seconds is None and not self._partial:
                 raise Refused(ProblemKind.REPS_MISSING, mark.start, mark.end)
-            told = draft.load is not None and draft.seconds is None and not self._partial
-            made.reps = 0 if told else None
+            made.reps = 0 if draft.load is not None else None
         elif mark.start < draft.cell.start and made.reps > 0:
             # `failed 100x3`: none of one was made; of several, one fewer, or all and one more tried.
             values = [str(made.reps - 1), str(made.reps)] if made.reps > 1 else ["0"]
             made.reps = self._made_of(values, mark)
 
-    def _missed_at(self, made: _Made, mark: Mark, draft: Draft) -> None:
+    def _missed_at(self, made: _Made, mark: Mark) -> None:
         made.failed = True
-        if draft.seconds is not None:
-            return
         if mark.number < 0:
             made.reps = self._made_of([str(made.reps - 1), str(made.reps)], mark) if made.reps else 0
         elif mark.number < 1 or (made.reps is not None and made.reps not in (mark.number, mark.number - 1)):

@@ -201,12 +201,9 @@ class _Reader:
         if found[0].kind is Kind.SLASH:
             found = found[1:]  # as platforms write commands: `/help`
         context = self._context
-        found = _unquoted(found)
         found = with_decimals(found, doubts)
         if found[0].kind is not Kind.NUMBER or found[1].text == "rm":
-            lift = context.names.known(context.exercise or "")
-            barred = lift is not None and lift.bar
-            asking = Asking(self._text, found, context.names, doubts, context.unit, respelt, barred=barred)
+            asking = Asking(self._text, found, context.names, doubts, context.unit, respelt)
             if (command := request_in(asking)) is not None:
                 return command
         first = found[0].text
@@ -225,12 +222,8 @@ class _Reader:
             found = [*found[: dated.first], *found[dated.behind :]]
         told = self._sets(found, doubts, respelt)
         sets = tuple(each.read for each in told)
-        if len(sets) == 1 and _only_effort(sets[0]):
-            return Fix(sets)
-        for each in told:
-            if _nothing_done(each.read):
-                kind = ProblemKind.UNKNOWN if each.read.exercise is None else ProblemKind.REPS_MISSING
-                raise self._whole(found, kind)
+        if all(_only_effort(each) for each in sets):
+            return Fix(sets[-1:])
         return LogSets(sets, day)
 
     def _fix(self, found: Sequence[Token], behind: int, doubts: Doubts, respelt: list[Respelt]) -> Command:
@@ -238,11 +231,7 @@ class _Reader:
         if found[behind].kind is Kind.END:
             raise Refused(ProblemKind.COMMAND_INCOMPLETE, first.start, first.end)
         told = self._sets(found[behind:], doubts, respelt, partial=True)
-        sets = tuple([each.read for each in told])
-        empty = len(sets) > 1 and any(map(_nothing_done, sets))
-        if empty or any(each == SetRead() for each in sets):
-            raise Refused(ProblemKind.COMMAND_INCOMPLETE, first.start, first.end)
-        return Fix(sets)
+        return Fix(tuple(each.read for each in told))
 
     def _same(self, found: Sequence[Token], doubts: Doubts, respelt: list[Respelt]) -> Command:
         at = 1
@@ -253,10 +242,10 @@ class _Reader:
             pass  # `same weight x 8` tells repetitions
         elif found[at].kind is Kind.CROSS and found[at + 1].text.isdigit() and found[at + 2].kind is not Kind.CROSS:
             times, at = _times(found[at + 1]), at + 2
-        elif found[at].text.isdigit() and found[at + 1].text in _OFTEN and found[at + 2].kind is not Kind.NUMBER:
+        elif (
+            found[at].text.isdigit() and found[at + 1].text in ("x", "times") and found[at + 2].kind is not Kind.NUMBER
+        ):
             times, at = _times(found[at]), at + 2
-        elif found[at].text == "twice":
-            times, at = 2, at + 1
         if found[at].kind is Kind.END:
             return Same(times)
         told = self._sets(found[at:], doubts, respelt, partial=True)
@@ -300,14 +289,14 @@ class _Reader:
                 ]
             if named is not None and named.known:
                 raise Refused(ProblemKind.REPS_MISSING, named.start, named.end)
-            raise self._whole(found, ProblemKind.UNKNOWN)
+            raise self._unknown(found)
         return with_units(told, doubts, context.unit)
 
-    def _whole(self, found: Sequence[Token], kind: ProblemKind) -> Refused:
+    def _unknown(self, found: Sequence[Token]) -> Refused:
         spoken = [token for token in found if token.kind not in (Kind.END, Kind.LINE)]
         start = spoken[0].start if spoken else 0
         end = spoken[-1].end if spoken else len(self._text.folded)
-        return Refused(kind, start, end)
+        return Refused(ProblemKind.UNKNOWN, start, end)
 
     def _problem(self, refused: Refused) -> Problem:
         text = self._text
@@ -319,30 +308,16 @@ class _Reader:
 
 
 _FIXES = frozenset({"fix", "correct", "correction", "change"})
-_OFTEN = frozenset({"x", "times", "more", "sets"})
 _REPEATS = frozenset({"same", "again", "ditto", "repeat"})
 _REPEAT_FILLERS = frozenset(
     {"again", "set", "but", "with", "weight", "as", "last", "before", "at", "for", "same", "now", "only"}
 )
 
 
-def _unquoted(found: Sequence[Token]) -> Sequence[Token]:
-    """A whole text in quotes without them; elsewhere they are inches and minutes."""
-    last = next(place for place in range(len(found) - 1, -1, -1) if found[place].kind is not Kind.END or place == 0)
-    quotes = (Kind.DOUBLE_QUOTE, Kind.QUOTE)
-    if last > 1 and found[0].kind in quotes and found[last].kind is found[0].kind:
-        return [*found[1:last], *found[last + 1 :]]
-    return found
-
-
 def _times(token: Token) -> int:
     if not 1 <= float(token.text) <= MOST_SETS:
         raise Refused(ProblemKind.TOO_MANY_SETS, token.start, token.end, detail=str(MOST_SETS))
     return int(token.text)
-
-
-def _nothing_done(one: SetRead) -> bool:
-    return one.reps is None and one.seconds is None and one.load is None and not one.bar
 
 
 def _only_effort(one: SetRead) -> bool:

@@ -99,7 +99,7 @@ def _blocks(line: Sequence[Piece], namer: Namer, doubts: Doubts, *, current: Nam
             if found.varies:
                 plain = named or current
                 if plain is not None or namer.current is not None:
-                    varied = namer.varied(plain, found)
+                    varied = namer.varied(plain.exercise if plain is not None else namer.current or "", found)
                     named = _vary(blocks, varied, gap, doubts)
                     continue
                 if numbers_before and not behind[place]:
@@ -182,10 +182,7 @@ def _says(block: _Block) -> bool:
 
 
 def _name(run: Words, namer: Namer, *, before: bool, behind: bool, has_name: bool, gap: Gap) -> Named | None:
-    if behind:
-        place = Place.BETWEEN if before else Place.BEFORE
-    else:
-        place = Place.BEHIND if before else Place.ALONE
+    place = (Place.BETWEEN if before else Place.BEFORE) if behind else Place.BEHIND if before else Place.ALONE
     return namer.named(run, place, has_name=has_name, parted=gap is not Gap.BLANK)
 
 

@@ -198,7 +198,6 @@ class Named:
         start: First place in the folded text.
         end: Place after the last.
         varies: Variations (`paused`) of an exercise that was named elsewhere; `exercise` is only their words.
-        typed: The words as typed, without variations.
 
     """
 
@@ -207,7 +206,6 @@ class Named:
     start: int
     end: int
     varies: tuple[str, ...] = ()
-    typed: str = ""
 
 
 @dataclass(slots=True)

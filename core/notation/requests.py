@@ -63,9 +63,6 @@ BAR_OR_REPS = 12.0
 HEAVIEST_BODY_KG = 400.0
 """Largest body mass that is read. [kg] Adults on record, with room."""
 
-MOST_BODY_REPS = 60.0
-"""From here `bw 81` is body mass and nothing else. [kg, lb or repetitions]"""
-
 POUNDS_FROM = 100.0
 """From here a body mass without a unit may as well be pounds. [kg or lb]"""
 
@@ -83,7 +80,6 @@ class Asking:
         doubts: Where two readings are noted.
         unit: The unit this lifter told; None if never.
         respelt: Where close spellings are noted.
-        barred: The current lift is done with a full bar, so never with body mass alone.
 
     """
 
@@ -93,7 +89,6 @@ class Asking:
     doubts: Doubts
     unit: Unit | None
     respelt: list[Respelt]
-    barred: bool = False
 
 
 def request_in(asking: Asking) -> Answer:
@@ -384,6 +379,35 @@ _OTHER_WORDS = frozenset(
 # Verbs with something behind them
 
 
+def _same(asking: Asking, spoken: Sequence[Token]) -> Answer:
+    """`same x3`, `same 3 times`, `again twice`; the rest is read as a set by the message."""
+    words = [token.text for token in spoken[1:]]
+    while words and words[0] in ("again", "set", "same", "but", "as", "before", "last", "weight"):
+        words = words[1:]
+    joined = " ".join(words)
+    times = _TIMES.get(joined)
+    if times is None:
+        parts = joined.split()
+        number = next((part for part in parts if part.isdigit()), None)
+        shaped = number is not None and joined.replace(number, "n") in (
+            "x n",
+            "n x",
+            "n times",
+            "n more times",
+            "n more sets",
+            "n sets",
+        )
+        times = int(number) if shaped and number is not None and len(number) < 3 else None
+    if times is None:
+        return None
+    if not 1 <= times <= 30:
+        raise Refused(ProblemKind.TOO_MANY_SETS, spoken[1].start, spoken[-1].end, detail="30")
+    return Same(times)
+
+
+_TIMES = {"twice": 2, "x two": 2, "x three": 3, "two times": 2, "three times": 3, "once": 1, "": 1}
+
+
 def _done(asking: Asking, spoken: Sequence[Token]) -> Answer:
     """`done 7`, `done rpe 8`, `done 7/10`, `finished, effort 8`."""
     rest = [token for token in spoken[1:] if token.text not in _DONE_FILLERS]
@@ -452,14 +476,12 @@ def _body_mass(asking: Asking, spoken: Sequence[Token]) -> Answer:
     amount = float(number.text)
     unit = UNITS.get(told)
     first = spoken[0].text
-    bare = unit is None and first in ("bw", "bodyweight") and len(spoken) == 2 and amount.is_integer()
-    if bare and amount < MOST_BODY_REPS:
+    if unit is None and first in ("bw", "bodyweight") and len(spoken) == 2 and amount.is_integer() and amount < 60:
         likely = ["reps", "mass"] if amount < LIGHTEST_LIFTER else ["mass", "reps"]
-        if asking.barred or amount < 1:
-            likely.remove("reps")
         way = asking.doubts.value(Doubt.BODY, "bw", likely, start=spoken[0].start, end=number.end)
         if way == "reps":
             return LogSets((SetRead(bodyweight=True, reps=int(amount)),))
+        return BodyMass(Load(amount, asking.unit or Unit.KG))
     if unit is None and first in ("weight", "wt", "load") and amount.is_integer():
         way = asking.doubts.value(
             Doubt.BODY, "weight", ["mass", "load"], start=spoken[0].start, end=number.end, taught=False
@@ -576,6 +598,7 @@ def _start(asking: Asking, spoken: Sequence[Token]) -> Answer:
 
 
 _VERBS: Mapping[str, Callable[[Asking, Sequence[Token]], Answer]] = {
+    **dict.fromkeys(("same", "again", "ditto", "repeat"), _same),
     **dict.fromkeys(("done", "finished", "finish", "end"), _done),
     "help": _help,
     **dict.fromkeys(("unit", "units", "use", "switch"), _units),

@@ -214,9 +214,12 @@ class Sense:
         orders: list[Order] = []
         if self.is_scheme(first, second):
             orders.append(Order.SETS_REPS)
-        if first != second and self.is_scheme(second, first):
-            if (first >= MANY_REPS and second <= FEW_SETS) or not orders:
-                orders.append(Order.REPS_SETS)
+        if (
+            first != second
+            and self.is_scheme(second, first)
+            and ((first >= MANY_REPS and second <= FEW_SETS) or not orders)
+        ):
+            orders.append(Order.REPS_SETS)
         return tuple(orders)
 
     def triple(self, first: float, second: float, third: float) -> tuple[Order, ...]:

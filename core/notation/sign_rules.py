@@ -116,8 +116,10 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
     (
         Sign.FAINTING,
         False,
-        "faint fainted fainting faints dizzy dizziness dizzier lightheaded lightheadedness woozy vertigo blackout blackouts "
-        "unconscious collapsed",
+        (
+            "faint fainted fainting faints dizzy dizziness dizzier lightheaded lightheadedness woozy vertigo blackout blackouts "
+            "unconscious collapsed"
+        ),
         "",
     ),
     (Sign.FAINTING, False, "light", r" headed(?:ness)?"),

@@ -114,9 +114,6 @@ TRADE = frozenset(
 )
 """Words that make a run of words the name of an exercise."""
 
-STRAYS = REPS | SETS | frozenset(UNITS) | {"same", "again", "ditto", "repeat", "yesterday", "rir", "rpe"}
-"""Words that are never part of a name or a remark: where they mean nothing, something was meant."""
-
 VERBS: Mapping[str, str] = {
     **dict.fromkeys(("benched", "benching"), "bench"),
     **dict.fromkeys(("squatted", "squatting"), "squat"),

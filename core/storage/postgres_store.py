@@ -169,13 +169,11 @@ class PostgresStore:
         return session
 
     def _committed(self, job: Job, session: "_Session") -> Answer:
+        session.begin()
         session.unit.traces.clear()
-        with session.connection.pipeline():
-            session.begin()
-            answer = job.run(session.unit)
-            self._observer("before commit")
-            session.commit()
-        # Leaving the pipeline has waited for the commit.
+        answer = job.run(session.unit)
+        self._observer("before commit")
+        session.commit()
         self._observer("after commit")
         if session.unit.traces.received:
             self._observer("received")

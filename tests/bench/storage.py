@@ -4,7 +4,7 @@ import sqlite3
 import tempfile
 import time
 from collections import deque
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator
 from concurrent.futures import Future
 from contextlib import closing, contextmanager
 from dataclasses import replace
@@ -49,15 +49,17 @@ _numbers = count(1)
 def main() -> None:
     """Print what a bare commit takes, and how often that a unit of work takes."""
     with tempfile.TemporaryDirectory(prefix="rackside-bench-") as folder:
-        print("SQLite")
-        with _bare_sqlite(Path(folder) / "bare.db") as bare, _opened(f"sqlite:///{folder}/rackside.db") as store:
+        bare = _bare_sqlite_s(Path(folder) / "bare.db")
+        print(f"SQLite: one bare durable commit of a row of 400 bytes: {bare * 1e3:.3f} ms")
+        with _opened(f"sqlite:///{folder}/rackside.db") as store:
             _report(store, bare)
     if postgres_cluster.programs() is None:
         print("no PostgreSQL server programs found")
         return
     with postgres_cluster.running_cluster(durable=True) as cluster:
-        print(f"PostgreSQL {postgres_cluster.version()}")
-        with _bare_postgres(cluster.database) as bare, _opened(cluster.own_database) as store:
+        bare = _bare_postgres_s(cluster.database)
+        print(f"PostgreSQL {postgres_cluster.version()}: one bare durable commit: {bare * 1e3:.3f} ms")
+        with _opened(cluster.own_database) as store:
             _report(store, bare)
 
 
@@ -88,45 +90,33 @@ def message(address: Address, work: UnitOfWork) -> None:
     work.inbox.handled(row.id, at=at)
 
 
-def _report(store: Store, bare: Callable[[], object]) -> None:
+def _report(store: Store, bare_s: float) -> None:
     new, old = (_lifter_with(store, number) for number in SETS)
-    works = [bare, *[partial(_done, store, address) for address in (new, old)]]
-    (bare_s, _), (new_s, new_cpu_s), (old_s, old_cpu_s) = _side_by_side_s(works)
-    print(f"  one bare durable commit of a row of 400 bytes: {bare_s * 1e3:.3f} ms")
-    print(
-        f"  a message of {STATEMENTS} statements, one at a time: {new_s * 1e3:.3f} ms, {new_s / bare_s:.1f} bare commits; "
-        f"{new_cpu_s * 1e3:.3f} ms of it computing"
-    )
-    print(
-        f"  a lifter with {SETS[1]} sets against one with {SETS[0]}: {old_s / new_s - 1:+.0%}; "
-        f"computing {old_cpu_s / new_cpu_s - 1:+.0%}"
-    )
+    alone = {address: _alone_s(store, address) for address in (new, old)}
+    _tell("one at a time", alone[new], bare_s)
     crowd = [_lifter_with(store, SETS[0]) for _ in range(IN_FLIGHT)]
-    started, began = time.perf_counter(), time.process_time()
-    waits = sorted(_in_flight_s(store, crowd))
-    elapsed, computing = time.perf_counter() - started, time.process_time() - began
-    each_s = elapsed / len(waits)
+    started = time.perf_counter()
+    waits = _in_flight_s(store, crowd)
+    elapsed = time.perf_counter() - started
+    _tell(f"{IN_FLIGHT} lifters at once", elapsed / len(waits), bare_s)
+    p99 = sorted(waits)[int(len(waits) * 0.99)]
     print(
-        f"  {IN_FLIGHT} lifters at once: {each_s * 1e3:.3f} ms, {each_s / bare_s:.1f} bare commits; "
-        f"{computing / len(waits) * 1e3:.3f} ms of it computing; {1 / each_s:.0f} a second; "
-        f"half within {median(waits) * 1e3:.1f} ms, 99 of 100 within {waits[int(len(waits) * 0.99)] * 1e3:.1f} ms"
+        f"  {len(waits) / elapsed:.0f} a second; half of them within {median(waits) * 1e3:.1f} ms, 99 of 100 within {p99 * 1e3:.1f} ms"
     )
+    print(f"  a lifter with {SETS[1]} sets against one with {SETS[0]}: {alone[old] / alone[new] - 1:+.0%}")
 
 
-def _done(store: Store, address: Address) -> None:
-    store.submit(partial(message, address)).result()
+def _tell(how: str, each_s: float, bare_s: float) -> None:
+    print(f"  a message of {STATEMENTS} statements, {how}: {each_s * 1e3:.3f} ms, {each_s / bare_s:.1f} bare commits")
 
 
-def _side_by_side_s(works: Sequence[Callable[[], object]]) -> list[tuple[float, float]]:
-    """Median time that each work takes, by the wall and by the processor, taken in turn so that all meet one weather."""
-    times: list[list[tuple[float, float]]] = [[] for _ in works]
+def _alone_s(store: Store, address: Address) -> float:
+    times: list[float] = []
     for _ in range(ROUNDS):
-        for work, taken in zip(works, times, strict=True):
-            started, began = time.perf_counter(), time.process_time()
-            work()
-            taken.append((time.perf_counter() - started, time.process_time() - began))
-    warm = ROUNDS // 10
-    return [(median(wall for wall, _ in each[warm:]), median(cpu for _, cpu in each[warm:])) for each in times]
+        started = time.perf_counter()
+        store.submit(partial(message, address)).result()
+        times.append(time.perf_counter() - started)
+    return median(times[ROUNDS // 10 :])
 
 
 def _in_flight_s(store: Store, crowd: list[Address]) -> list[float]:
@@ -203,20 +193,27 @@ def _answer(address: Address, message_id: int, at: datetime) -> OutboxRow:
     return OutboxRow(address=address, message_id=message_id, text=text, created_at=at)
 
 
-@contextmanager
-def _bare_sqlite(path: Path) -> Iterator[Callable[[], object]]:
+def _bare_sqlite_s(path: Path) -> float:
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
         connection.execute("PRAGMA journal_mode = WAL")
         connection.execute("PRAGMA synchronous = FULL")
-        connection.execute("CREATE TABLE bare (id INTEGER PRIMARY KEY, text TEXT)")
-        yield lambda: connection.execute("INSERT INTO bare (text) VALUES (?)", ["x" * 400])
+        connection.execute("CREATE TABLE rows (id INTEGER PRIMARY KEY, text TEXT)")
+        return _each_s(lambda: connection.execute("INSERT INTO rows (text) VALUES (?)", ["x" * 400]))
 
 
-@contextmanager
-def _bare_postgres(url: str) -> Iterator[Callable[[], object]]:
+def _bare_postgres_s(url: str) -> float:
     with closing(psycopg.connect(url, autocommit=True)) as connection:
         connection.execute("CREATE TABLE bare (id BIGINT GENERATED ALWAYS AS IDENTITY, text TEXT)")
-        yield lambda: connection.execute("INSERT INTO bare (text) VALUES (%s)", ["x" * 400], prepare=True)
+        return _each_s(lambda: connection.execute("INSERT INTO bare (text) VALUES (%s)", ["x" * 400], prepare=True))
+
+
+def _each_s(once: Callable[[], object]) -> float:
+    times: list[float] = []
+    for _ in range(ROUNDS):
+        started = time.perf_counter()
+        once()
+        times.append(time.perf_counter() - started)
+    return median(times)
 
 
 @contextmanager
