@@ -285,7 +285,9 @@ def test_no_file_names_a_registry_or_a_path_of_one_machine() -> None:
     assert found == []
 
 
-@pytest.mark.parametrize("path", ["/" + "root/x", "see /" + "work/x", "'/tmp/x.db'", "/home/tove/x", "files.python" + "hosted.org"])
+@pytest.mark.parametrize(
+    "path", ["/" + "root/x", "see /" + "work/x", "'/tmp/x.db'", "/home/tove/x", "files.python" + "hosted.org"]
+)
 def test_a_path_of_one_machine_is_found(path: str) -> None:
     assert any(address.search(path) for address in ADDRESSES)
 
