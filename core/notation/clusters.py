@@ -76,6 +76,8 @@ class _Cluster:
         run, sense = self._run, self._sense
         head, rest = run[0], run[1:]
         plain = all(number.role in (Role.BARE, Role.REPS) for number in run)
+        if sense.timed and all(number.role is Role.BARE for number in run):
+            return [self._held()]
         if self._after_at and plain and max(number.value for number in run) <= HIGHEST_RPE:
             return [self._ratings()]
         if head.role is Role.LOAD or (self._first and head.role is Role.BARE and not sense.is_reps(head.value)):
@@ -95,6 +97,14 @@ class _Cluster:
             if value == Order.LOAD_LIST.value:
                 return self._load_and_rest()
         return [_merged(run, Role.REPS)]
+
+    def _held(self) -> Number:
+        """`60/45/30` of a lift that is held; `30/30` is each side."""
+        run = self._run
+        held = _merged(run, Role.SECONDS)
+        if self._link is Link.SLASH and len(run) == 2 and run[0].value == run[1].value:
+            held.also, held.side = (), Side.SIDE
+        return held
 
     def _ratings(self) -> Number:
         """`@8-9` is the middle of a range; `@8/9` one for each set."""

@@ -1,6 +1,7 @@
 """Entries: the grammar of sets: the cells of one exercise, one after the other, to the sets they tell."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from core.domain.commands import Doubt
 from core.domain.problems import ProblemKind
@@ -93,6 +94,8 @@ class Entry:
             raise Refused(ProblemKind.REPS_MISSING, cell.numbers[-1].start, cell.trailing.end)
         if cell.lone is not None and cell.lead is None and not self._sense.timed:
             return self._lone(place)
+        if cell.drop and len(cell.numbers) == 2 and all(number.role is Role.BARE for number in cell.numbers):
+            cell.numbers[0].role, cell.numbers[1].role = Role.LOAD, Role.REPS
         if (scheme := self._scheme(place)) is not None:
             self._take(scheme, place)
             return place + 1
@@ -215,6 +218,7 @@ class Entry:
         elif shape.sets is not None:
             self._sets_only(shape.sets, place)
         else:
+            cell.efforts.extend(shape.efforts)
             self._beside(cell)
 
     def _counted_only(self, shape: Shape, cell: Cell) -> None:
@@ -266,6 +270,8 @@ class Entry:
         leads = following is not None and following.gap is Gap.BLANK and cell.gap is not Gap.BLANK
         if last is not None and last.sets is None and last.counted and self._pending is None and not leads:
             together = sum(draft.cell is last.cell for draft in self._drafts)
+            if sets.signed:
+                sets = self._further(sets)
             if together not in (1, sets.value):
                 raise Refused(ProblemKind.NOT_REPS, sets.start, sets.end)
             last.sets = sets if together == 1 else None
@@ -276,6 +282,13 @@ class Entry:
             self._sets = sets
         else:
             raise Refused(ProblemKind.NOT_REPS, sets.start, sets.end)
+
+    def _further(self, sets: Number) -> Number:
+        """`80x5, 2 more sets`: three in all, or two."""
+        values = [f"{sets.value + 1:g}", f"{sets.value:g}"]
+        key = f"more sets {sets.start}"
+        value = self._doubts.value(Doubt.OTHER, key, values, start=sets.start, end=sets.end, taught=False)
+        return replace(sets, value=float(value), signed="")
 
     def _add(self, shape: Shape, loads: Sequence[Number], cell: Cell, *, beside: Cell | None = None) -> None:
         if shape.sets is None and self._sets is not None:
@@ -446,8 +459,10 @@ class Entry:
         number, sense = cell.numbers[0], self._sense
         load = sense.is_load(number.value)
         short = number.value <= MOST_BARE_REPS
-        if (
-            (load and any(mark.sort is Sort.FAILED for mark in cell.marks))
+        if number.more:
+            values = ["reps"]
+        elif (
+            (load and cell.has(Sort.FAILED))
             or not number.whole
             or (number.side is Side.SIDE and sense.style is Style.BAR)
         ):

@@ -129,7 +129,8 @@ class Expansion:
         made = self._made(draft)
         last = made if count == 1 else replace(made)
         each = [made] * (count - 1)
-        if len(draft.efforts) == count > 1:
+        alike = len({effort.rpe is None for effort in draft.efforts}) == 1
+        if len(draft.efforts) == count > 1 and alike:
             each = [replace(made) for _ in range(count - 1)]
             for one, effort in zip([*each, last], draft.efforts, strict=True):
                 one.take(effort)
@@ -145,7 +146,7 @@ class Expansion:
             if mark.sort is Sort.FAILED:
                 self._missed(last, mark, draft)
             elif mark.sort is Sort.FAILED_AT:
-                self._missed_at(last, mark)
+                self._missed_at(last, mark, draft)
         load = self._load(draft)
         start, end = draft.cell.start, draft.cell.end
         return [Told(self._read(one, load, draft), draft.load, self._sense, start, end) for one in (*each, last)]
@@ -173,11 +174,14 @@ class Expansion:
                 made.warmup = True
             elif mark.sort is Sort.MEASURED:
                 made.measured = True
-                made.reps = made.reps if made.reps is not None else mark.number or 1
+                if made.reps is None and draft.seconds is None:
+                    made.reps = mark.number or 1
             elif mark.sort is Sort.PER_SIDE:
                 made.per_side = True
             elif mark.sort is Sort.HELPED or (mark.sort is Sort.ASSISTED and not self._body):
                 self._take_help(made, mark)
+        if made.reps is None and draft.seconds is None:
+            made.per_side = False
         if draft.parts:
             made.parts = (*made.parts, *self._drops(draft))
         return made
@@ -299,14 +303,17 @@ class Expansion:
         if made.reps is None:
             if draft.load is None and draft.seconds is None and not self._partial:
                 raise Refused(ProblemKind.REPS_MISSING, mark.start, mark.end)
-            made.reps = 0 if draft.load is not None else None
+            told = draft.load is not None and draft.seconds is None and not self._partial
+            made.reps = 0 if told else None
         elif mark.start < draft.cell.start and made.reps > 0:
             # `failed 100x3`: none of one was made; of several, one fewer, or all and one more tried.
             values = [str(made.reps - 1), str(made.reps)] if made.reps > 1 else ["0"]
             made.reps = self._made_of(values, mark)
 
-    def _missed_at(self, made: _Made, mark: Mark) -> None:
+    def _missed_at(self, made: _Made, mark: Mark, draft: Draft) -> None:
         made.failed = True
+        if draft.seconds is not None:
+            return
         if mark.number < 0:
             made.reps = self._made_of([str(made.reps - 1), str(made.reps)], mark) if made.reps else 0
         elif mark.number < 1 or (made.reps is not None and made.reps not in (mark.number, mark.number - 1)):

@@ -198,6 +198,7 @@ class Named:
         start: First place in the folded text.
         end: Place after the last.
         varies: Variations (`paused`) of an exercise that was named elsewhere; `exercise` is only their words.
+        typed: The words as typed, without variations.
 
     """
 
@@ -206,6 +207,7 @@ class Named:
     start: int
     end: int
     varies: tuple[str, ...] = ()
+    typed: str = ""
 
 
 @dataclass(slots=True)

@@ -234,7 +234,7 @@ _UNICODE = {
     **dict.fromkeys("،、，", ","),
     **dict.fromkeys("；", ";"),
     **dict.fromkeys("″“”„", '"'),
-    **dict.fromkeys("′’‘ʼ`´", "'"),
+    **dict.fromkeys("′’‘ʼ´", "'"),
     **dict.fromkeys("°º˚", "°"),
     "½": ".5",
     "¼": ".25",
@@ -253,7 +253,8 @@ _ASCII = str.maketrans(
         "\v": "\n",
         "\f": "\n",
         "\r": "\n",
-        "`": "'",
+        "`": " ",
+        "_": " ",
         "|": ";",
         **{chr(code): " " for code in (*range(9), *range(14, 32), 127)},
     }
