@@ -103,6 +103,7 @@ class Cluster:
         )
         self.port, self._server = self._started()
         self._migrated: str | None = None
+        self._shared: str | None = None
 
     @property
     def empty_database(self) -> str:
@@ -112,15 +113,18 @@ class Cluster:
     @property
     def own_database(self) -> str:
         """URL of a new database with all tables, for a test that does to it what others would not survive."""
-        return self._new(self.database.rpartition("/")[2])
+        if self._migrated is None:
+            # Nobody connects to it again, so it can be copied at any time.
+            self._migrated = self.empty_database
+            migrate(self._migrated)
+        return self._new(self._migrated.rpartition("/")[2])
 
     @property
     def database(self) -> str:
         """URL of the database with all tables that tests share one after the other, each leaving it empty."""
-        if self._migrated is None:
-            self._migrated = self._new("template0")
-            migrate(self._migrated)
-        return self._migrated
+        if self._shared is None:
+            self._shared = self.own_database
+        return self._shared
 
     def empty(self, url: str) -> None:
         """Delete every row of every table; it takes a tenth of what a new copy of the database takes."""

@@ -64,6 +64,8 @@ def number_at(
         number.role, number.unit = Role.LOAD, UNITS[tokens[behind].text]
         behind += 1
     behind = _added(tokens, behind, number)
+    if number.more and number.side is Side.BOTH:
+        behind = _shared_out(tokens, behind, number)
     number.end = tokens[behind - 1].end
     return number, behind
 
@@ -92,7 +94,7 @@ def _counted(tokens: Sequence[Token], at: int, number: Number) -> int:
         number.role = Role.SETS
         return behind + 1
     if word == "more" and tokens[behind + 1].text in SETS:
-        number.role = Role.SETS
+        number.role, number.signed = Role.SETS, "+"
         return behind + 2
     if word in PLATES:
         return _plates(tokens, behind, number)

@@ -169,6 +169,13 @@ class Shaper:
             self._beside_load(shape, first, second, loaded_last=shape.loads[0] is numbers[-1])
         elif shape.counted or shape.sets is not None:
             self._beside_one(shape, first, second)
+        elif (
+            first.side is not Side.BOTH
+            and self._sense.style in (Style.LIGHT, Style.BODY)
+            and self._sense.is_scheme(second.value, first.value)
+        ):
+            # `10 a side x 3`: nobody loads a side of a hand weight.
+            _take(shape, Order.REPS_SETS, bare)
         else:
             _take(shape, self._sense.settled_pair(first, second, self._doubts), bare)
 

@@ -169,11 +169,13 @@ class PostgresStore:
         return session
 
     def _committed(self, job: Job, session: "_Session") -> Answer:
-        session.begin()
         session.unit.traces.clear()
-        answer = job.run(session.unit)
-        self._observer("before commit")
-        session.commit()
+        with session.connection.pipeline():
+            session.begin()
+            answer = job.run(session.unit)
+            self._observer("before commit")
+            session.commit()
+        # Leaving the pipeline has waited for the commit.
         self._observer("after commit")
         if session.unit.traces.received:
             self._observer("received")

@@ -106,15 +106,50 @@ def revised(belief: Belief, *, shared: Vector, away: float, kept: float, varianc
     pull = away / variance
     change = (kept - variance) / (variance * variance)
     root = math.sqrt(abs(change))
-    p, q, r, s, t, u, v, w = scaled = [root * value for value in shared]
-    if change < 0.0:
-        p, q, r, s, t, u, v, w = -p, -q, -r, -s, -t, -u, -v, -w
+    scaled = [root * value for value in shared]
+    p, q, r, s, t, u, v, w = scaled if change >= 0.0 else [-value for value in scaled]
     return Belief(
         tuple([m + pull * s for m, s in zip(belief.mean, shared, strict=True)]),
         tuple(
             [
-                (i + x * p, j + x * q, k + x * r, h + x * s, m + x * t, n + x * u, o + x * v, y + x * w)
-                for (i, j, k, h, m, n, o, y), x in zip(belief.covariance, scaled, strict=True)
+                (
+                    row[0] + x * p,
+                    row[1] + x * q,
+                    row[2] + x * r,
+                    row[3] + x * s,
+                    row[4] + x * t,
+                    row[5] + x * u,
+                    row[6] + x * v,
+                    row[7] + x * w,
+                )
+                for row, x in zip(belief.covariance, scaled, strict=True)
             ]
         ),
     )
+
+
+def loosened(belief: Belief, deviations: Vector) -> Belief:
+    """Belief with so much more spread in each quantity."""
+    rows = [
+        (*row[:place], row[place] + sd * sd, *row[place + 1 :])
+        for place, (row, sd) in enumerate(zip(belief.covariance, deviations, strict=True))
+    ]
+    return Belief(belief.mean, tuple(rows))
+
+
+def explained(belief: Belief, place: int, others: tuple[int, ...]) -> float:
+    """Part of the variance of one quantity that would go if some others were known exactly."""
+    rows = [list(row) for row in belief.covariance]
+    gone = 0.0
+    # Each of the others is taken out in turn, as by observing it without noise.
+    for other in others:
+        pivot = rows[other][other]
+        if pivot <= 0.0:
+            continue
+        taken = list(rows[other])
+        gone += taken[place] * taken[place] / pivot
+        for row in rows:
+            factor = row[other] / pivot
+            for column in range(SIZE):
+                row[column] -= factor * taken[column]
+    return gone

@@ -12,12 +12,10 @@ from core.application.ports import StoreBusy, UnitOfWork
 from core.domain.profile import Address
 from core.storage.locations import OnServer, location_of
 from core.storage.postgres_store import PostgresStore, connect
-from tests.core.storage.rows import NOW, TOVE, arrived, done, new_lifter
+from tests.core.storage.rows import KIM, NOW, TOVE, arrived, done, new_lifter
 from tests.postgres_cluster import Cluster
 
 pytestmark = pytest.mark.postgres
-
-KIM = Address("terminal", "kim")
 
 WAIT_S = 60
 
@@ -95,7 +93,31 @@ def test_an_event_that_another_process_handles_is_passed_over(url: str, store: P
     # Neither the event in work nor the one behind it, for that would come out of order.
     assert meanwhile == ["k1"]
     assert handled == "t1"
-    # Who waited for the same address gets what comes after, not nothing.
+    assert after is not None
+    assert after.event_key == "t2"
+
+
+def test_who_waits_for_an_address_gets_what_came_in_meanwhile(url: str, store: PostgresStore) -> None:
+    done(store, lambda work: work.inbox.receive([arrived("t1")]))
+    inside, go = Event(), Event()
+
+    def holds(work: UnitOfWork) -> None:
+        row = work.inbox.next_for(TOVE)
+        inside.set()
+        go.wait(WAIT_S)
+        assert row is not None
+        work.inbox.handled(row.id, at=NOW)
+
+    held = store.submit(holds)
+    inside.wait(WAIT_S)
+    waits = store.submit(lambda work: work.inbox.next_for(TOVE))
+    _until_somebody_waits(url)
+    # Too late for what the one who waits saw when they began to.
+    done(store, lambda work: work.inbox.receive([arrived("t2")]))
+    go.set()
+    held.result(WAIT_S)
+    after = waits.result(WAIT_S)
+
     assert after is not None
     assert after.event_key == "t2"
 
@@ -212,6 +234,17 @@ def _note(order: list[str], address: Address, name: str) -> Callable[[UnitOfWork
         order.append(name)
 
     return work
+
+
+def _until_somebody_waits(url: str) -> None:
+    with closing(psycopg.connect(url, autocommit=True)) as other:
+        for _ in range(100_000):
+            waiting = other.execute(
+                "SELECT count(*) FROM pg_stat_activity WHERE datname = current_database() AND wait_event_type = 'Lock'"
+            ).fetchone()
+            if waiting != (0,):
+                return
+    raise TimeoutError("nobody waits")
 
 
 def _cut_all(url: str) -> None:
