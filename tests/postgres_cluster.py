@@ -5,6 +5,7 @@ import pwd
 import shutil
 import signal
 import socket
+import stat
 import subprocess
 import tempfile
 from collections import deque
@@ -103,6 +104,7 @@ class Cluster:
         )
         self.port, self._server = self._started()
         self._migrated: str | None = None
+        self._shared: str | None = None
 
     @property
     def empty_database(self) -> str:
@@ -112,15 +114,18 @@ class Cluster:
     @property
     def own_database(self) -> str:
         """URL of a new database with all tables, for a test that does to it what others would not survive."""
-        return self._new(self.database.rpartition("/")[2])
+        if self._migrated is None:
+            # Nobody connects to it again, so it can be copied at any time.
+            self._migrated = self.empty_database
+            migrate(self._migrated)
+        return self._new(self._migrated.rpartition("/")[2])
 
     @property
     def database(self) -> str:
         """URL of the database with all tables that tests share one after the other, each leaving it empty."""
-        if self._migrated is None:
-            self._migrated = self._new("template0")
-            migrate(self._migrated)
-        return self._migrated
+        if self._shared is None:
+            self._shared = self.own_database
+        return self._shared
 
     def empty(self, url: str) -> None:
         """Delete every row of every table; it takes a tenth of what a new copy of the database takes."""
@@ -210,8 +215,7 @@ def running_cluster(*, durable: bool = False) -> Iterator[Cluster]:
     folder = programs()
     if folder is None:
         raise RuntimeError("no PostgreSQL server programs found")
-    # Not below pytest's own folder, which another user cannot enter.
-    place = Path(tempfile.mkdtemp(prefix="rackside-postgres-"))
+    place = Path(tempfile.mkdtemp(prefix="rackside-postgres-", dir=_enterable()))
     try:
         whom = _unprivileged()
         if whom is not None:
@@ -223,6 +227,15 @@ def running_cluster(*, durable: bool = False) -> Iterator[Cluster]:
             cluster.stop()
     finally:
         shutil.rmtree(place, ignore_errors=True)
+
+
+def _enterable() -> Path:
+    """A folder for passing files that the server's user may enter; pytest's own, and root's, they may not."""
+    for folder in (Path(tempfile.gettempdir()), Path("/var/tmp")):  # noqa: S108 - mkdtemp makes one inside
+        every = (folder.resolve(), *folder.resolve().parents)
+        if os.geteuid() != 0 or all(each.stat().st_mode & stat.S_IXOTH for each in every):
+            return folder
+    raise RuntimeError("there is no folder for passing files that another user may enter")
 
 
 class _Whom(TypedDict, total=False):

@@ -158,8 +158,8 @@ def _sets(sets: Sequence[SetRead]) -> str:
     while place < len(sets):
         count = _equal(sets, place)
         one = sets[place + count - 1]
-        shown = replace(one, exercise=None) if place and one.exercise == exercise else one
-        groups.append(_set(shown, count))
+        named = not place or one.exercise != exercise
+        groups.append(_set(one, count, named=named))
         exercise = one.exercise
         place += count
     return "; ".join(groups)
@@ -182,19 +182,19 @@ def _equal(sets: Sequence[SetRead], place: int) -> int:
     return end - place
 
 
-def _set(one: SetRead, count: int) -> str:
+def _set(one: SetRead, count: int, *, named: bool = True) -> str:
     words = [
-        one.exercise or "",
+        one.exercise or "" if named else "",
         "w" if one.warmup else "",
         _done(one),
         f"x {count} sets" if count > 1 else "",
         *_effort(one),
-        "failed" if one.failed and (one.reps or one.seconds is not None) else "",
+        "failed" if one.failed and one.reps != 0 else "",
         "+ help" if one.helped else "",
         "max" if one.measured else "",
+        _parts(one.parts, bodyweight=one.bodyweight),
     ]
-    parts = _parts(one.parts)
-    return " ".join(word for word in (*words, parts) if word)
+    return " ".join([word for word in words if word])
 
 
 def _effort(one: SetRead) -> list[str]:
@@ -212,39 +212,36 @@ def _done(one: SetRead) -> str:
     """Load and what was done with it."""
     load = _load(one)
     side = " a side" if one.per_side else ""
-    rests = "".join(f"+{part.reps}" for part in one.parts[: _rests(one.parts)])
+    marked = one.unit is not None or one.plates or one.bodyweight or one.step or one.bar or (one.load or 0) < 0
+    heavy = (one.load or 0) >= PLAIN_LOAD and not one.load_per_side
+    if one.reps is None and one.seconds is None:
+        return load if (marked and not one.bar) or not load else f"load {load}"
+    if load and not (marked or heavy):
+        load = f"load {load}"
     if one.seconds is not None:
-        told = f"{_figure(one.seconds)} sec"
+        told = f"{_figure(one.seconds)} sec{side}"
         return f"{load} x {told}" if load else told
-    if one.reps is None:
-        if load and load[0].isdigit() and not load.endswith(("side", "plates")) and one.unit is None:
-            return f"load {load}"
-        return load
+    rests = "".join([f"+{part.reps}" for part in one.parts[: _rests(one.parts)]])
     if not load:
         return f"{one.reps}{rests} reps{side}"
-    catalogued = catalogue().get(one.exercise) if one.exercise else None
-    timed = catalogued is not None and catalogued.timed
-    marked = one.unit is not None or not load[0].isdigit() or one.load_per_side or one.plates
-    plain = (marked or (one.load or 0) >= PLAIN_LOAD) and one.reps <= PLAIN_REPS and not timed and not side
-    if plain:
-        return f"{load} x {one.reps}{rests}"
-    return f"{load} x {one.reps}{rests} reps{side}" if marked else f"load {load} x {one.reps}{rests} reps{side}"
+    lift = catalogue().get(one.exercise) if one.exercise else None
+    plain = (one.reps or 0) <= PLAIN_REPS and not side and (marked or heavy) and not (lift is not None and lift.timed)
+    return f"{load} x {one.reps}{rests}" if plain else f"{load} x {one.reps}{rests} reps{side}"
 
 
 def _load(one: SetRead) -> str:
-    unit = f" {one.unit}" if one.unit is not None else ""
-    amount = "" if one.load is None else _figure(abs(one.load))
-    if one.bodyweight:
-        sign = "" if one.load is None else "-" if one.load < 0 else "+"
-        return f"bw{sign}{amount}{unit}"
-    if one.bar:
-        return "bar" if one.load is None else f"bar+{amount}{unit}" + (" a side" if one.load_per_side else "")
     if one.load is None:
-        return ""
+        return "bw" if one.bodyweight else "bar" if one.bar else ""
+    amount = _figure(abs(one.load)) + (f" {one.unit}" if one.unit is not None else "")
     if one.plates:
-        return f"{amount} plates"
-    sign = "-" if one.load < 0 else "+" if one.step else ""
-    return f"{sign}{amount}{unit}" + (" a side" if one.load_per_side else "")
+        amount += " plates"
+    elif one.load_per_side:
+        amount += " a side"
+    if one.bodyweight:
+        return f"bw{'-' if one.load < 0 else '+'}{amount}"
+    if one.bar:
+        return f"bar+{amount}"
+    return f"{'-' if one.load < 0 else '+' if one.step else ''}{amount}"
 
 
 def _rests(parts: Sequence[Part]) -> int:
@@ -252,10 +249,11 @@ def _rests(parts: Sequence[Part]) -> int:
     return next((place for place, part in enumerate(parts) if part.load is not None), len(parts))
 
 
-def _parts(parts: Sequence[Part]) -> str:
+def _parts(parts: Sequence[Part], *, bodyweight: bool) -> str:
     """Drops; what came after short rests before them stands beside the repetitions."""
     rested = _rests(parts)
     told = "rest-pause" if rested == 1 else ""
     for part in parts[rested:]:
-        told += f"+{part.reps}" if part.load is None else f" > {_figure(part.load)} x {part.reps}"
+        load = "bw" if bodyweight and part.load == 0 else _figure(part.load or 0.0)
+        told += f"+{part.reps}" if part.load is None else f" > {load} x {part.reps}"
     return told.strip()

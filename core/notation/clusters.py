@@ -11,6 +11,9 @@ from core.notation.efforts import HIGHEST_RPE
 from core.notation.pieces import Link, Number, Role, Side
 from core.notation.sense import SHORT_LIST, Order, Sense, Style
 
+WIDEST_RANGE = 6.0
+"""Widest range of repetitions: `6-12`. [repetitions]"""
+
 _HOLDING = (Link.SLASH, Link.DASH)
 
 
@@ -28,9 +31,9 @@ def clustered(
     place = 0
     while place < len(numbers):
         end = place + 1
-        while end < len(numbers) and links[end] in _HOLDING:
+        while end < len(numbers) and links[end] in _HOLDING and not _turns(numbers[place], numbers[end]):
             end += 1
-        lead = links[place]
+        lead = Link.CROSS if links[place] in _HOLDING else links[place]
         if end == place + 1:
             kept.append(numbers[place])
             kept_links.append(lead)
@@ -44,6 +47,11 @@ def clustered(
             kept_links.extend([lead, *[Link.CROSS] * (len(together) - 1)])
         place = end
     return kept, kept_links
+
+
+def _turns(head: Number, number: Number) -> bool:
+    """Whether a dash parts repetitions and their load: `4x8 - 60kg`."""
+    return number.role is Role.LOAD and head.role is not Role.LOAD
 
 
 class _Cluster:
@@ -76,6 +84,8 @@ class _Cluster:
         run, sense = self._run, self._sense
         head, rest = run[0], run[1:]
         plain = all(number.role in (Role.BARE, Role.REPS) for number in run)
+        if sense.timed and all(number.role is Role.BARE for number in run):
+            return [self._held()]
         if self._after_at and plain and max(number.value for number in run) <= HIGHEST_RPE:
             return [self._ratings()]
         if head.role is Role.LOAD or (self._first and head.role is Role.BARE and not sense.is_reps(head.value)):
@@ -95,6 +105,14 @@ class _Cluster:
             if value == Order.LOAD_LIST.value:
                 return self._load_and_rest()
         return [_merged(run, Role.REPS)]
+
+    def _held(self) -> Number:
+        """`60/45/30` of a lift that is held; `30/30` is each side."""
+        run = self._run
+        held = _merged(run, Role.SECONDS)
+        if self._link is Link.SLASH and len(run) == 2 and run[0].value == run[1].value:
+            held.also, held.side = (), Side.SIDE
+        return held
 
     def _ratings(self) -> Number:
         """`@8-9` is the middle of a range; `@8/9` one for each set."""
@@ -121,6 +139,9 @@ class _Cluster:
     def _two(self) -> list[Number]:
         """Two numbers of the size of repetitions: `8-6`, `3-8`, `8/6`, `3/5`, `8-10`."""
         low, high = self._run
+        ranged = not self._first and self._link is Link.DASH and low.value < high.value
+        if ranged and high.value - low.value > WIDEST_RANGE:
+            return [low, high]  # `5x5 - 100`: the dash joins as a cross does
         doubt = Doubt.PAIR if self._first else Doubt.OTHER
         value = self._asked(doubt, f"two {self._link.name.lower()}", self._ways_of_two())
         if value in (Order.LOAD_REPS.value, Order.SETS_REPS.value):

@@ -74,7 +74,7 @@ def day_told(tokens: Sequence[Token], doubts: Doubts) -> Dated | None:
     if (found := _leading(tokens, doubts)) is not None:
         behind = found.behind
         while tokens[behind].kind in (Kind.COLON, Kind.COMMA, Kind.LINE, Kind.DASH, Kind.SEMICOLON) or (
-            tokens[behind].text in (".", "i", "'s", "s")
+            tokens[behind].text == "."
         ):
             behind += 1
         return Dated(found.day, found.first, behind)

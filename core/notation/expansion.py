@@ -5,11 +5,12 @@ from dataclasses import dataclass, replace
 
 from core.domain.commands import Doubt
 from core.domain.problems import ProblemKind
-from core.domain.sets import MOST_REPS, MOST_SECONDS, MOST_SETS, Part, SetRead
+from core.domain.sets import MOST_SECONDS, MOST_SETS, Part, SetRead
 from core.domain.units import MOST_LOAD_KG, Unit, to_kg
 from core.notation.doubts import Doubts, Refused
 from core.notation.drafts import Draft
-from core.notation.pieces import Effort, Gap, Mark, Number, Side, Sort
+from core.notation.performance import Made, Performance, bounded, reps_of
+from core.notation.pieces import Gap, Mark, Number, Side, Sort
 from core.notation.sense import Sense, Style
 
 SECONDS_IN_MINUTE = 60
@@ -36,30 +37,6 @@ class Told:
     end: int
 
 
-@dataclass(slots=True)
-class _Made:
-    """A set on its way: what of it may still change."""
-
-    reps: int | None = None
-    rir: float | None = None
-    rpe: float | None = None
-    at_least: bool = False
-    failed: bool = False
-    warmup: bool = False
-    per_side: bool = False
-    helped: bool = False
-    measured: bool = False
-    parts: tuple[Part, ...] = ()
-
-    def take(self, effort: Effort) -> None:
-        """Take over an effort; what it does not tell stays."""
-        if effort.rir is not None:
-            self.rir = effort.rir
-        if effort.rpe is not None:
-            self.rpe = effort.rpe
-        self.at_least = self.at_least or effort.at_least
-
-
 class Expansion:
     """Writes out the lines of sets of one exercise.
 
@@ -71,14 +48,14 @@ class Expansion:
 
     """
 
-    __slots__ = ("_body", "_doubts", "_exercise", "_partial", "_sense")
+    __slots__ = ("_body", "_doubts", "_exercise", "_performance", "_sense")
 
     def __init__(self, exercise: str | None, sense: Sense, doubts: Doubts, *, partial: bool = False) -> None:
-        self._partial = partial
         self._exercise = exercise
         self._sense = sense
         self._doubts = doubts
         self._body = sense.style is Style.BODY
+        self._performance = Performance(doubts, body=self._body, partial=partial)
 
     def sets(self, drafts: Sequence[Draft]) -> list[Told]:
         """Sets one by one.
@@ -126,10 +103,13 @@ class Expansion:
 
     def _expanded(self, draft: Draft) -> list[Told]:
         count = self._count(draft)
-        made = self._made(draft)
+        made = self._performance.made(draft)
+        if draft.parts:
+            made.parts = (*made.parts, *self._drops(draft))
         last = made if count == 1 else replace(made)
         each = [made] * (count - 1)
-        if len(draft.efforts) == count > 1:
+        alike = len({effort.rpe is None for effort in draft.efforts}) == 1
+        if len(draft.efforts) == count > 1 and alike:
             each = [replace(made) for _ in range(count - 1)]
             for one, effort in zip([*each, last], draft.efforts, strict=True):
                 one.take(effort)
@@ -141,11 +121,7 @@ class Expansion:
                 last.take(effort)
             if count > 1 and not draft.efforts[-1].alone:
                 made.rir, made.rpe, made.at_least = last.rir, last.rpe, True
-        for mark in draft.marks:
-            if mark.sort is Sort.FAILED:
-                self._missed(last, mark, draft)
-            elif mark.sort is Sort.FAILED_AT:
-                self._missed_at(last, mark)
+        self._performance.fail(last, draft)
         load = self._load(draft)
         start, end = draft.cell.start, draft.cell.end
         return [Told(self._read(one, load, draft), draft.load, self._sense, start, end) for one in (*each, last)]
@@ -162,27 +138,7 @@ class Expansion:
             raise Refused(ProblemKind.TOO_MANY_SETS, number.start, number.end, detail=str(MOST_SETS))
         return count
 
-    def _made(self, draft: Draft) -> _Made:
-        made = _Made()
-        if draft.reps is not None:
-            self._take_reps(made, draft.reps, draft)
-        elif draft.seconds is not None:
-            made.per_side = draft.seconds.side is not Side.BOTH
-        for mark in draft.marks:
-            if mark.sort is Sort.WARM_UP:
-                made.warmup = True
-            elif mark.sort is Sort.MEASURED:
-                made.measured = True
-                made.reps = made.reps if made.reps is not None else mark.number or 1
-            elif mark.sort is Sort.PER_SIDE:
-                made.per_side = True
-            elif mark.sort is Sort.HELPED or (mark.sort is Sort.ASSISTED and not self._body):
-                self._take_help(made, mark)
-        if draft.parts:
-            made.parts = (*made.parts, *self._drops(draft))
-        return made
-
-    def _read(self, made: _Made, load: SetRead, draft: Draft) -> SetRead:
+    def _read(self, made: Made, load: SetRead, draft: Draft) -> SetRead:
         return SetRead(
             exercise=self._exercise,
             load=load.load,
@@ -220,15 +176,15 @@ class Expansion:
         helped = (lift is not None and lift.assisted) or any(mark.sort is Sort.ASSISTED for mark in draft.marks)
         value = -abs(number.value) if self._body and helped else number.value
         self._refuse_load(number, value)
-        hand = number.side is Side.HAND and self._sense.paired
+        hand = number.side is Side.HAND and self._sense.paired and not number.plates
         return SetRead(
             load=None if value == 0 else value,
-            unit=number.unit,
+            unit=None if value == 0 else number.unit,
             bodyweight=number.bodyweight or self._body,
             bar=number.bar,
             step=number.signed == "+" and not self._body,
             plates=number.plates,
-            load_per_side=number.side is not Side.BOTH and not hand,
+            load_per_side=number.side is not Side.BOTH and not hand and value != 0,
         )
 
     def _refuse_load(self, number: Number, value: float) -> None:
@@ -244,41 +200,6 @@ class Expansion:
         if whole and self._sense.under_bar(value, number.unit):
             raise Refused(ProblemKind.LOAD_UNDER_BAR, start, end, detail=f"{self._sense.bar_kg:g} kg")
 
-    # Repetitions
-
-    def _take_reps(self, made: _Made, number: Number, draft: Draft) -> None:
-        made.reps = reps = _reps(number)
-        made.per_side = number.side is not Side.BOTH
-        made.failed = number.failed or reps == 0
-        if number.at_least:
-            made.rir = 0.0
-        if not number.more:
-            return
-        way = "rest-pause"
-        if len(number.more) == 1 and any(mark.sort is Sort.HELPED for mark in draft.marks):
-            way = "helped"
-        elif len(number.more) == 1 and not any(mark.sort is Sort.REST_PAUSE for mark in draft.marks):
-            start, end = number.start, number.end
-            values = ["helped", "alone", "rest-pause"]
-            way = self._doubts.value(Doubt.HELP, f"help {start}", values, start=start, end=end, taught=False)
-        if way == "helped":
-            made.helped = True
-        elif way == "alone":
-            made.reps = _bounded(reps + number.more[0], number)
-        else:
-            made.parts = tuple([Part(None, _bounded(more, number)) for more in number.more])
-
-    def _take_help(self, made: _Made, mark: Mark) -> None:
-        """How many were done alone is asked, unless the mark says that those told were."""
-        if made.helped or made.reps is None or mark.number:
-            made.helped = True
-            return
-        values = [str(made.reps - less) for less in (1, 2) if made.reps > less] + ["all"]
-        key = f"help {mark.start}"
-        alone = self._doubts.value(Doubt.HELP, key, values, start=mark.start, end=mark.end, taught=False)
-        if alone != "all":
-            made.reps, made.helped = int(alone), True
-
     def _drops(self, draft: Draft) -> list[Part]:
         drops: list[Part] = []
         for part in draft.parts:
@@ -286,37 +207,13 @@ class Expansion:
                 raise Refused(ProblemKind.REPS_MISSING, part.cell.start, part.cell.end)
             load = None
             if part.load is not None and part.load is not draft.load:
+                if part.load.bodyweight and not (self._body or (draft.load is not None and draft.load.bodyweight)):
+                    raise Refused(ProblemKind.NOT_A_LOAD, part.load.start, part.load.end)
                 self._refuse_load(part.load, part.load.value)
                 load = part.load.value
-            drops.append(Part(load, _reps(part.reps)))
-            drops.extend(Part(None, _bounded(more, part.reps)) for more in part.reps.more)
+            drops.append(Part(load, reps_of(part.reps)))
+            drops.extend(Part(None, bounded(more, part.reps)) for more in part.reps.more)
         return drops
-
-    # Failures
-
-    def _missed(self, made: _Made, mark: Mark, draft: Draft) -> None:
-        made.failed = True
-        if made.reps is None:
-            if draft.load is None and draft.seconds is None and not self._partial:
-                raise Refused(ProblemKind.REPS_MISSING, mark.start, mark.end)
-            made.reps = 0 if draft.load is not None else None
-        elif mark.start < draft.cell.start and made.reps > 0:
-            # `failed 100x3`: none of one was made; of several, one fewer, or all and one more tried.
-            values = [str(made.reps - 1), str(made.reps)] if made.reps > 1 else ["0"]
-            made.reps = self._made_of(values, mark)
-
-    def _missed_at(self, made: _Made, mark: Mark) -> None:
-        made.failed = True
-        if mark.number < 0:
-            made.reps = self._made_of([str(made.reps - 1), str(made.reps)], mark) if made.reps else 0
-        elif mark.number < 1 or (made.reps is not None and made.reps not in (mark.number, mark.number - 1)):
-            raise Refused(ProblemKind.NOT_REPS, mark.start, mark.end)
-        else:
-            made.reps = mark.number - 1
-
-    def _made_of(self, values: Sequence[str], mark: Mark) -> int:
-        key = f"failed {mark.start}"
-        return int(self._doubts.value(Doubt.OTHER, key, values, start=mark.start, end=mark.end, taught=False))
 
 
 _NOTHING = SetRead()
@@ -336,19 +233,6 @@ def _closed_warm_up(drafts: Sequence[Draft], place: int, mark: Mark) -> None:
 
 def _weight(draft: Draft) -> float:
     return 0.0 if draft.load is None or draft.load.bare_body else draft.load.value
-
-
-def _reps(number: Number) -> int:
-    if not number.whole:
-        instead = f"{int(number.value)}" if number.value >= 1 else None
-        raise Refused(ProblemKind.REPS_FRACTION, number.start, number.end, instead=instead)
-    return _bounded(int(number.value), number)
-
-
-def _bounded(reps: int, number: Number) -> int:
-    if reps > MOST_REPS:
-        raise Refused(ProblemKind.REPS_TOO_MANY, number.start, number.end, detail=str(MOST_REPS))
-    return reps
 
 
 def _seconds(number: Number) -> float:

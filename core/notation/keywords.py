@@ -28,7 +28,7 @@ from core.notation.vocabulary import (
     WARM_UP,
     WORK,
 )
-from core.notation.walk import Walk
+from core.notation.walk import KEYWORDS, Walk
 
 LIGHTEST_LIFTER = 40.0
 """From here on `bw 81` beside a set is body mass; below it, repetitions. [kg or lb] Common practice, no source."""
@@ -58,6 +58,8 @@ def keyword_at(walk: Walk, at: int) -> int | None:
     """Add what a keyword means; returns the index behind it, None where it is only a word like others."""
     token = walk.tokens[at]
     word = token.text
+    if _in_name(walk, at):
+        return None
     if word in BODYWEIGHT or word == "bar":
         return _body_or_bar(walk, at)
     if word in LOAD_LABELS or word in REPS or word in SETS:
@@ -84,7 +86,21 @@ def keyword_at(walk: Walk, at: int) -> int | None:
     if word == "twice":
         walk.add_number(Number(2.0, token.start, token.end, Role.SETS))
         return at + 1
+    if word == "left" and walk.joins() and walk.tokens[at + 1].text not in SIDES:
+        raise Refused(ProblemKind.NOT_EFFORT, token.start, token.end)  # nobody told how many
     return _mark(walk, at)
+
+
+def _in_name(walk: Walk, at: int) -> bool:
+    """Whether a word for a load stands in a name or a remark: `plate push`, `bar felt heavy`, `drop lunge`."""
+    word, behind = walk.tokens[at].text, walk.tokens[at + 1]
+    if behind.kind is not Kind.WORD or word not in _IN_NAMES:
+        return False
+    return behind.text not in KEYWORDS and behind.text not in _BEHIND_LOAD
+
+
+_IN_NAMES = PLATES | DROP | BODYWEIGHT | {"bar"}
+_BEHIND_LOAD = frozenset({"a", "only", "minus", "alone", "weight", "to", "reps"})
 
 
 def _again(walk: Walk, at: int) -> int:
@@ -145,6 +161,7 @@ def _body_or_bar(walk: Walk, at: int) -> int | None:
         return at + 1  # `bw - 8`: a dash between body mass and repetitions
     number.value = -added.value if minus else added.value
     number.unit, number.side, number.bare_body = added.unit, added.side, False
+    number.plates = added.plates
     number.end = tokens[behind - 1].end
     return behind
 
@@ -173,11 +190,16 @@ def _label(walk: Walk, at: int) -> int | None:
     place = at + 2 if tokens[at + 1].kind in (Kind.COLON, Kind.EQUALS) else at + 1
     if tokens[place].text in ("of", "was", "is"):
         place += 1
+    if word in LOAD_LABELS and tokens[place].text == "bar":
+        return place
     if tokens[place].kind is not Kind.NUMBER:
         # Behind a number that had a label already, or behind a list, it says nothing new.
         return at + 1 if word not in LOAD_LABELS and isinstance(walk.last, Number) else None
     if word in SETS and tokens[place + 1].kind is Kind.CROSS:
         return at + 1  # `work sets 80x5`
+    if word == "r" and isinstance(walk.last, Number):
+        instead = f"rir {tokens[place].text}"
+        raise Refused(ProblemKind.NOT_EFFORT, tokens[at].start, tokens[place].end, instead=instead)
     number, behind = walk.number(place, labelled=True)
     if number.role is Role.BARE:
         number.role = Role.LOAD if word in LOAD_LABELS else Role.REPS if word in REPS else Role.SETS
@@ -258,6 +280,8 @@ def _warm_up(walk: Walk, at: int) -> int | None:
     word = tokens[at].text
     behind = at + 1
     if word == "w" and tokens[behind].kind is Kind.SLASH:
+        if tokens[behind + 1].text in ("u", "up"):
+            return walk.add_mark(Sort.WARM_UP, at, _behind_label(walk, behind + 2))
         return behind + 1
     if word == "warm":
         place = behind + 1 if tokens[behind].kind is Kind.DASH else behind

@@ -5,6 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from enum import Enum, auto
 
+from rapidfuzz.distance import OSA
+
 from core.domain.commands import Doubt, Respelt
 from core.domain.exercises import LONGEST_NAME
 from core.domain.problems import ProblemKind
@@ -12,7 +14,7 @@ from core.notation.doubts import Doubts, Refused
 from core.notation.pieces import Named, Words
 from core.notation.tokens import Text
 from core.notation.variations import variations_in
-from core.notation.vocabulary import COMMENTS, FILLERS, NOT_DONE, TRADE
+from core.notation.vocabulary import COMMENTS, FILLERS, NOT_DONE, STRAYS, TRADE
 from core.notation.walk import KEYWORDS
 from core.notation.words import Names, Spelling
 
@@ -25,7 +27,17 @@ LONGEST_UNKNOWN = 6
 LONGEST_RUN = 24
 """Words nearest to the numbers in which a name is looked for; what stands further off is a remark. [words]"""
 
+_SIDED = frozenset({"left", "right"})
+
+_PLAIN_NAME = re.compile(r"[\w &'’-]+")
+
 _WHOLE_SET = re.compile(r" *[0-9]+(?:[.,][0-9]+)? ?(?:kg|lbs?)? ?x")
+
+NO_NAMES = frozenset(
+    """fix undo done finished week max history units help settings privacy start consent forget zone mon monday tue tues
+    tuesday wed wednesday thu thursday fri friday sat saturday sun sunday yesterday today left right""".split()
+)
+"""Words that no exercise of a lifter's own begins with: something else was meant."""
 
 _SHORT_SLIPS = {"ri": "rir", "rr": "rir", "ir": "rir", "rp": "rpe", "re": "rpe", "pe": "rpe"}
 
@@ -75,41 +87,52 @@ class Namer:
         """
         if len(run.words) > LONGEST_RUN:
             run = _nearest(run, place)
-        words = run.words
-        if (name := self.names.exact(" ".join(words))) is not None:
-            return Named(name, known=True, start=run.start, end=run.end)
+        if (name := self.names.exact(" ".join(run.words))) is not None:
+            typed = self._as_typed(run.start, run.end)
+            return Named(name, known=True, start=run.start, end=run.end, typed=typed)
         self._refuse_not_done(run)
-        variations, rest = variations_in(words)
-        if variations and rest and (plain := self.names.exact(" ".join(words[each] for each in rest))) is not None:
-            name = self._variation_of(plain, variations)
-            typed = name or self._as_typed(run.start, run.end)
-            return Named(typed, known=name is not None, start=run.start, end=run.end)
-        found = self._found(words, rest)
-        if found is not None:
-            start, end = found
-            name = self._varied_name(words[start:end], variations)
-            return self._expanded(run, start, end, name, variations, place)
-        if not rest and variations:
-            return Named(" ".join(variations), known=False, start=run.start, end=run.end, varies=tuple(variations))
-        return self._unknown(run, rest, place, variations, has_name=has_name, parted=parted)
+        variations, rest = variations_in(run.words)
+        told = [each for each in rest if not self._says_nothing(run, each)]
+        while told and self.text.folded[slice(*run.places[told[-1]])] in _SIDED:
+            told.pop()  # `row 20x10 left`: which side is a remark
+        if not told:
+            return _variation(variations, run) if variations else None
+        window = self._window(run.words, told)
+        if window is not None:
+            return self._named_by(run, _around(window, told), variations)
+        return self._unknown(run, told, place, variations, has_name=has_name, parted=parted)
+
+    def varied(self, plain: Named | None, change: Named) -> Named:
+        """The variation of an exercise named elsewhere, or of the current one."""
+        exercise = plain.exercise if plain is not None else self.current or ""
+        typed = plain.typed if plain is not None else exercise
+        varied = self._with_variations(exercise, typed, change.varies, change.start, change.end)
+        varied.plain = plain
+        return varied
 
     def _refuse_not_done(self, run: Words) -> None:
-        for place, word in enumerate(run.words):
-            start, end = run.places[place]
+        """Refuse words that say a set was not done, and words of the notation that stand where they mean nothing."""
+        for place, (start, end) in enumerate(run.places):
             typed = self.text.folded[start:end]
+            if typed in STRAYS:
+                raise Refused(ProblemKind.WORD_LEFT_OVER, start, end)
             if typed not in NOT_DONE:
                 continue
             behind = [self.text.folded[slice(*each)] for each in run.places[place + 1 : place + 4]]
-            if any(each in COMMENTS for each in behind) or word == "no":
-                continue
-            raise Refused(ProblemKind.WORD_LEFT_OVER, start, end)
+            if not any(each in COMMENTS for each in behind):  # `not bad` is a remark
+                raise Refused(ProblemKind.WORD_LEFT_OVER, start, end)
 
-    def _found(self, words: Sequence[str], rest: Sequence[int]) -> tuple[int, int] | None:
+    def _says_nothing(self, run: Words, place: int) -> bool:
+        folded = run.words[place]
+        if folded in FILLERS or folded in COMMENTS:
+            return True
+        typed = self.text.folded[slice(*run.places[place])]
+        return typed in FILLERS or typed in COMMENTS or typed in NOT_DONE
+
+    def _window(self, words: Sequence[str], told: Sequence[int]) -> tuple[int, int] | None:
         """Place of the longest name in a run; the first of equally long ones."""
         best: tuple[int, int] | None = None
-        for start in range(len(words)):
-            if not self.names.begins_name(words[start]):
-                continue
+        for start in told:
             written = ""
             for end in range(start + 1, len(words) + 1):
                 written = f"{written} {words[end - 1]}" if written else words[start]
@@ -117,136 +140,127 @@ class Namer:
                     break
                 if (best is None or end - start > best[1] - best[0]) and self.names.exact(written) is not None:
                     best = (start, end)
-        if best is not None and not any(best[0] <= place < best[1] for place in rest) and rest:
-            return None
         return best
 
-    def _varied_name(self, words: Sequence[str], variations: Sequence[str]) -> str | None:
-        """Catalogue name of a lift with its variations; None if the catalogue has none."""
-        plain = self.names.exact(" ".join(words))
-        if not variations or plain is None:
-            return plain
-        return self._variation_of(plain, variations)
-
-    def _variation_of(self, plain: str, variations: Sequence[str]) -> str | None:
-        return self.names.varied(plain, tuple(variations))
-
-    def _expanded(
-        self, run: Words, start: int, end: int, name: str | None, variations: Sequence[str], place: Place
-    ) -> Named:
-        """The name, unless unknown words stand directly beside it: then another lift is meant, never the plain one."""
-        words = run.words
-        taken = {place for place, word in enumerate(words) if not _says_nothing(word, self._typed(run, place))}
-        others = set(variations_in(words)[1])
-        first, last = start, end
-        while first > 0 and first - 1 in taken and first - 1 in others:
-            first -= 1
-        while last < len(words) and last in taken and last in others:
-            last += 1
-        begin, stop = run.places[first][0], run.places[last - 1][1]
-        if (first, last) != (start, end):
-            spelt = self._close(words[first:last])
-            if spelt:
-                return self._spelt(spelt, run, begin, stop)
-            if place is Place.BEHIND and not any(word in TRADE for word in words[first:start] + words[end:last]):
-                sentence = last - first > LONGEST_UNKNOWN
-                if sentence:
-                    first, last = start, end
-                    begin, stop = run.places[first][0], run.places[last - 1][1]
-            if (first, last) != (start, end):
-                typed = self._as_typed(begin, stop, variations)
-                return Named(typed, known=False, start=begin, end=stop)
+    def _named_by(self, run: Words, places: Sequence[int], variations: Sequence[str]) -> Named:
+        """The exercise of these words; with unknown ones among them another lift is meant, never the plain one."""
+        start, end = run.places[places[0]][0], run.places[places[-1]][1]
+        typed = self._typed(run, places)
+        folded = " ".join(run.words[place] for place in places)
+        name = self.names.exact(folded)
         if name is None:
-            return Named(self._as_typed(begin, stop, variations), known=False, start=begin, end=stop)
-        return Named(name, known=True, start=begin, end=stop)
-
-    def _typed(self, run: Words, place: int) -> str:
-        return self.text.folded[slice(*run.places[place])]
-
-    def _as_typed(self, start: int, end: int, variations: Sequence[str] = ()) -> str:
-        typed = " ".join(self.text.typed_part(start, end).split())[:LONGEST_NAME].strip().lower()
-        lacking = [variation for variation in variations if variation.split()[0] not in typed]
-        return " ".join((*lacking, typed))[:LONGEST_NAME].strip()
-
-    def varied(self, plain: str, change: Named) -> Named:
-        """The variation of an exercise named elsewhere; words of both where no lift is known by that name."""
-        name = self._variation_of(plain, change.varies)
+            # The words that stand between them, as in `squat to box`.
+            name = self.names.exact(" ".join(run.words[places[0] : places[-1] + 1]))
         if name is not None:
-            return Named(name, known=True, start=change.start, end=change.end)
-        words = " ".join((*change.varies, plain))[:LONGEST_NAME].strip()
-        return Named(words, known=False, start=change.start, end=change.end)
+            return self._with_variations(name, typed, variations, start, end)
+        if meant := self._close(folded):
+            return self._spelt(meant, typed, variations, start, end)
+        if typed.split()[0] in NO_NAMES:
+            raise Refused(ProblemKind.WORD_LEFT_OVER, *run.places[places[0]])
+        return Named(self._joined(variations, typed), known=False, start=start, end=end, typed=typed)
+
+    def _with_variations(self, name: str, typed: str, variations: Sequence[str], start: int, end: int) -> Named:
+        if not variations:
+            return Named(name, known=True, start=start, end=end, typed=typed)
+        joined = self._joined(variations, typed)
+        varied = self.names.varied(name, tuple(variations))
+        return Named(varied or joined, known=varied is not None, start=start, end=end, typed=joined)
+
+    def _spelt(self, meant: Sequence[Spelling], typed: str, variations: Sequence[str], start: int, end: int) -> Named:
+        exercises = [each.exercise for each in meant]
+        exercise = self.doubts.value(Doubt.NAME, f"name {typed}", exercises, start=start, end=end, taught=False)
+        named = self._with_variations(exercise, typed, variations, start, end)
+        if meant[0].respelt and named.known:
+            self.respelt.append(Respelt(typed, named.exercise))
+        return named
 
     def _unknown(
-        self, run: Words, rest: Sequence[int], place: Place, variations: Sequence[str], *, has_name: bool, parted: bool
+        self, run: Words, told: Sequence[int], place: Place, variations: Sequence[str], *, has_name: bool, parted: bool
     ) -> Named | None:
-        chunks = self._chunks(run, rest)
-        if not chunks:
-            return None
-        chunk = chunks[-1] if place is Place.BEFORE else chunks[0]
-        first, last = chunk
-        words = run.words[first:last]
-        start, end = run.places[first][0], run.places[last - 1][1]
-        if (place is Place.BEFORE or not has_name) and (spelt := self._close(words)):
-            return self._spelt(spelt, run, start, end, variations)
+        """Words in which no name is: a close spelling, an exercise that nobody knows, or a remark."""
+        chunks = _chunks(told)
+        places = chunks[-1] if place is Place.BEFORE else chunks[0]
+        start, end = run.places[places[0]][0], run.places[places[-1]][1]
+        typed = self._typed(run, places)
+        compared = place is Place.BEFORE or not has_name
+        if compared and (meant := self._close(" ".join(run.words[each] for each in places))):
+            return self._spelt(meant, typed, variations, start, end)
         if place is Place.BEFORE or (place is Place.BETWEEN and parted):
-            if len(words) > LONGEST_UNKNOWN:
+            if len(places) > LONGEST_UNKNOWN:
                 raise Refused(ProblemKind.UNKNOWN_EXERCISE, start, end)
-            return Named(self._as_typed(start, end, variations), known=False, start=start, end=end)
-        for chunk_first, chunk_last in chunks:
-            self._refuse_near_key_word(run, chunk_first, chunk_last)
-        trade = any(word in TRADE for word in words)
-        if place is Place.BETWEEN:
-            typed = self.text.typed_part(start, end)
-            whole = _WHOLE_SET.match(self.text.folded, end) is not None
-            raise Refused(ProblemKind.WORD_LEFT_OVER, start, end, instead=f"({typed})" if whole else None)
-        if trade and not has_name:
-            return Named(self._as_typed(start, end, variations), known=False, start=start, end=end)
-        if trade:
-            typed = self.text.typed_part(start, end)
-            raise Refused(ProblemKind.WORD_LEFT_OVER, start, end, instead=f"({typed})")
-        return None
+            spoken = typed.split()
+            if all(word in KEYWORDS for word in spoken) or spoken[0] in NO_NAMES or spoken[-1] in NO_NAMES:
+                raise Refused(ProblemKind.WORD_LEFT_OVER, start, end)
+            return Named(self._joined(variations, typed), known=False, start=start, end=end, typed=typed)
+        for each in told:
+            self._refuse_near_key_word(run, each)
+        trade = any(run.words[each] in TRADE for each in places)
+        if trade and place is not Place.BETWEEN and not has_name:
+            return Named(self._joined(variations, typed), known=False, start=start, end=end, typed=typed)
+        if trade or place is Place.BETWEEN:
+            bracketed = f"({self.text.typed_part(start, end)})"
+            followed = place is not Place.BETWEEN or _WHOLE_SET.match(self.text.folded, end) is not None
+            raise Refused(ProblemKind.WORD_LEFT_OVER, start, end, instead=bracketed if followed else None)
+        return _variation(variations, run) if variations else None
 
-    def _chunks(self, run: Words, rest: Sequence[int]) -> list[tuple[int, int]]:
-        chunks: list[tuple[int, int]] = []
-        for place in rest:
-            if _says_nothing(run.words[place], self._typed(run, place)):
-                continue
-            if chunks and chunks[-1][1] == place:
-                chunks[-1] = (chunks[-1][0], place + 1)
-            else:
-                chunks.append((place, place + 1))
-        return chunks
+    def _typed(self, run: Words, places: Sequence[int]) -> str:
+        """Typed words in lower case; as they stand in the text where nothing stands between them."""
+        if places[-1] - places[0] + 1 == len(places):
+            whole = self._as_typed(run.places[places[0]][0], run.places[places[-1]][1])
+            if _PLAIN_NAME.fullmatch(whole):
+                return whole
+        words = [self._as_typed(*run.places[place]) for place in places]
+        return " ".join(words)[:LONGEST_NAME].strip()
 
-    def _refuse_near_key_word(self, run: Words, first: int, last: int) -> None:
-        for place in range(first, last):
-            typed = self._typed(run, place)
-            start, end = run.places[place]
-            counted = self.text.folded[end : end + 2].strip()[:1].isdigit()
-            key = near_key_word(typed) or (_SHORT_SLIPS.get(typed) if counted else None)
-            if key is not None:
-                kind = ProblemKind.NOT_EFFORT if key in ("rir", "rpe", "left") else ProblemKind.WORD_LEFT_OVER
-                raise Refused(kind, start, end, instead=key)
+    def _as_typed(self, start: int, end: int) -> str:
+        return " ".join(self.text.typed_part(start, end).split())[:LONGEST_NAME].strip().lower()
 
-    def _close(self, words: Sequence[str]) -> tuple[Spelling, ...]:
+    def _joined(self, variations: Sequence[str], typed: str) -> str:
+        return " ".join((*variations, typed))[:LONGEST_NAME].strip()
+
+    def _refuse_near_key_word(self, run: Words, place: int) -> None:
+        start, end = run.places[place]
+        typed = self.text.folded[start:end]
+        counted = self.text.folded[end : end + 2].strip()[:1].isdigit()
+        key = near_key_word(typed) or (_SHORT_SLIPS.get(typed) if counted else None)
+        if key is not None:
+            kind = ProblemKind.NOT_EFFORT if key in ("rir", "rpe", "left") else ProblemKind.WORD_LEFT_OVER
+            raise Refused(kind, start, end, instead=key)
+
+    def _close(self, folded: str) -> tuple[Spelling, ...]:
         if self.compared >= MOST_COMPARED:
             return ()
         self.compared += 1
-        return self.names.close(" ".join(words))
+        return self.names.close(folded)
 
-    def _spelt(
-        self, spelt: Sequence[Spelling], run: Words, start: int, end: int, variations: Sequence[str] = ()
-    ) -> Named:
-        typed = " ".join(self.text.typed_part(start, end).split())
-        exercises = [each.exercise for each in spelt]
-        exercise = self.doubts.value(Doubt.NAME, f"name {typed.lower()}", exercises, start=start, end=end, taught=False)
-        if variations:
-            varied = self._variation_of(exercise, variations)
-            if varied is None:
-                return Named(self._as_typed(start, end, variations), known=False, start=start, end=end)
-            exercise = varied
-        if spelt[0].respelt:
-            self.respelt.append(Respelt(typed, exercise))
-        return Named(exercise, known=True, start=start, end=end)
+
+def _variation(variations: Sequence[str], run: Words) -> Named:
+    """A variation told alone, of a lift that is named elsewhere."""
+    words = " ".join(variations)
+    return Named(words, known=False, start=run.start, end=run.end, varies=tuple(variations), typed=words)
+
+
+def _around(window: tuple[int, int], told: Sequence[int]) -> list[int]:
+    """Places of a name and of the words that stand directly beside it and say something."""
+    start, end = window
+    beside = set(told)
+    first, last = start, end
+    while first - 1 in beside:
+        first -= 1
+    while last in beside:
+        last += 1
+    return [*range(first, start), *range(start, end), *range(end, last)]
+
+
+def _chunks(told: Sequence[int]) -> list[list[int]]:
+    """Places that follow each other, together."""
+    chunks: list[list[int]] = []
+    for place in told:
+        if chunks and chunks[-1][-1] == place - 1:
+            chunks[-1].append(place)
+        else:
+            chunks.append([place])
+    return chunks
 
 
 def _nearest(run: Words, place: Place) -> Words:
@@ -259,17 +273,7 @@ def near_key_word(word: str) -> str | None:
     """Word of the notation that this one is a slip of the thumb away from; None if none is."""
     if len(word) < 3 or word in FILLERS or word in COMMENTS or word in KEYWORDS:
         return None
-    return _near(word)
-
-
-def _near(word: str) -> str | None:
-    from rapidfuzz.distance import OSA
-
     for key in _KEY_WORDS:
         if abs(len(key) - len(word)) <= 1 and OSA.distance(word, key, score_cutoff=1) <= 1:
             return key
     return None
-
-
-def _says_nothing(folded: str, typed: str) -> bool:
-    return folded in FILLERS or typed in FILLERS or folded in COMMENTS or typed in COMMENTS or typed in NOT_DONE

@@ -54,8 +54,7 @@ def parts(pieces: Sequence[Piece], namer: Namer, doubts: Doubts) -> list[Part]:
         if heading is not None and blocks[0].named is not None:
             _refuse_unused(heading, remark=True)
             heading = None
-        first = heading or current
-        for part in _assigned(blocks, first, doubts):
+        for part in _assigned(blocks, doubts):
             if heading is not None and part.named is None:
                 part.named = heading
             if not found or part.named is not None or part.pieces:
@@ -99,8 +98,9 @@ def _blocks(line: Sequence[Piece], namer: Namer, doubts: Doubts, *, current: Nam
             if found.varies:
                 plain = named or current
                 if plain is not None or namer.current is not None:
-                    varied = namer.varied(plain.exercise if plain is not None else namer.current or "", found)
-                    named = _vary(blocks, varied, gap, doubts)
+                    further = named is not None and named.plain is not None
+                    varied = namer.varied((plain.plain or plain) if plain is not None else None, found)
+                    named = _vary(blocks, varied, gap, doubts, further=further)
                     continue
                 if numbers_before and not behind[place]:
                     continue  # the lift is not known yet; the text is read again once it is
@@ -145,7 +145,7 @@ def _numbers_behind(line: Sequence[Piece]) -> list[bool]:
     return behind
 
 
-def _vary(blocks: list[_Block], varied: Named, gap: Gap, doubts: Doubts) -> Named:
+def _vary(blocks: list[_Block], varied: Named, gap: Gap, doubts: Doubts, *, further: bool) -> Named:
     """Make a variation of the lift that the sets before, or those behind, belong to."""
     if not blocks or blocks[-1].named is not None:
         if blocks:
@@ -156,8 +156,8 @@ def _vary(blocks: list[_Block], varied: Named, gap: Gap, doubts: Doubts) -> Name
     sets = blocks[-1]
     cut = max((place for place, piece in enumerate(sets.pieces) if isinstance(piece, Break)), default=-1)
     heads = len(blocks) > 1 and blocks[-2].named is not None
-    way = "all"
-    if cut >= 0:
+    way = "last" if further and cut >= 0 else "all"
+    if cut >= 0 and not further:
         way = doubts.value(
             Doubt.OTHER, f"varied {varied.start}", ["all", "last"], start=varied.start, end=varied.end, taught=False
         )
@@ -201,7 +201,7 @@ def _refuse_unused(named: Named, *, remark: bool = False) -> None:
     raise Refused(ProblemKind.WORD_LEFT_OVER, named.start, named.end)
 
 
-def _assigned(blocks: Sequence[_Block], first: Named | None, doubts: Doubts) -> list[Part]:
+def _assigned(blocks: Sequence[_Block], doubts: Doubts) -> list[Part]:
     if blocks[0].named is not None:
         return _named_before(blocks)
     if len(blocks) == 1:
@@ -226,8 +226,7 @@ def _assigned(blocks: Sequence[_Block], first: Named | None, doubts: Doubts) -> 
 
 def _one_entry(before: _Block, behind: _Block) -> bool:
     """Whether numbers on both sides of a name are one entry: `5x5 bench @ 90`, `90kg bench 5, 5, 4`, `80x5 bench rir 1`."""
-    first = behind.pieces[0]
-    if isinstance(first, Effort | Join):
+    if not behind.pieces or isinstance(behind.pieces[0], Effort | Join):
         return True
     loads = [piece for piece in before.pieces if isinstance(piece, Number)]
     alone = len(loads) == 1 and len(before.pieces) == 1 and (loads[0].unit is not None or loads[0].role is Role.LOAD)

@@ -1,7 +1,7 @@
 """Pieces: what the words and numbers of a text mean one by one, before they make sets."""
 
 from dataclasses import dataclass
-from enum import Enum, auto
+from enum import Enum, IntEnum, auto
 
 from core.domain.units import Unit
 
@@ -71,7 +71,7 @@ class Number:
         return float(self.value).is_integer()
 
 
-class Link(Enum):
+class Link(IntEnum):
     """What joins two numbers."""
 
     CROSS = auto()
@@ -94,7 +94,7 @@ class Join:
     spaced: bool = False
 
 
-class Gap(Enum):
+class Gap(IntEnum):
     """What parts sets from each other, the stronger the later."""
 
     BLANK = auto()
@@ -137,7 +137,7 @@ class Effort:
     further: tuple[float, ...] = ()
 
 
-class Sort(Enum):
+class Sort(IntEnum):
     """What a mark says about its set."""
 
     WARM_UP = auto()
@@ -198,6 +198,8 @@ class Named:
         start: First place in the folded text.
         end: Place after the last.
         varies: Variations (`paused`) of an exercise that was named elsewhere; `exercise` is only their words.
+        typed: The words as typed.
+        plain: What it is a variation of, where that was told apart.
 
     """
 
@@ -206,6 +208,8 @@ class Named:
     start: int
     end: int
     varies: tuple[str, ...] = ()
+    typed: str = ""
+    plain: "Named | None" = None
 
 
 @dataclass(slots=True)

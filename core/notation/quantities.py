@@ -20,6 +20,9 @@ from core.notation.vocabulary import (
     UNITS,
 )
 
+MOST_DECIMALS = 3
+"""Decimals that are kept: the smallest discs are 0.125 of a unit."""
+
 LARGEST_NUMBER = 100_000.0
 """Largest number that is looked at; no quantity of a set comes near it."""
 
@@ -54,7 +57,7 @@ def number_at(
     value = float(token.text) if token.kind is Kind.NUMBER else float(NUMBER_WORDS[token.text])
     if value > LARGEST_NUMBER:
         raise Refused(ProblemKind.LOAD_TOO_LARGE, token.start, token.end, detail="1500 kg")
-    number = Number(value, token.start, token.end)
+    number = Number(round(value, MOST_DECIMALS), token.start, token.end)
     label = labelled and tokens[at + 1].text in REPS | SETS
     behind = at + 1 if label else _counted(tokens, at, number)
     if behind == at + 1:
@@ -64,6 +67,8 @@ def number_at(
         number.role, number.unit = Role.LOAD, UNITS[tokens[behind].text]
         behind += 1
     behind = _added(tokens, behind, number)
+    if number.more and number.side is Side.BOTH:
+        behind = _shared_out(tokens, behind, number)
     number.end = tokens[behind - 1].end
     return number, behind
 
@@ -86,13 +91,17 @@ def _counted(tokens: Sequence[Token], at: int, number: Number) -> int:
         number.role, number.unit = Role.LOAD, UNITS[word]
         return behind + 1
     if word in REPS and (word != "r" or not token.spaced):
+        rated = tokens[behind + 1]
+        if word == "r" and rated.kind is Kind.NUMBER and not rated.spaced:
+            # `80x5r2`: repetitions left, most likely; nobody said so.
+            raise Refused(ProblemKind.NOT_EFFORT, token.start, rated.end, instead=f" rir {rated.text}")
         number.role = Role.REPS
         return behind + 1
     if word in SETS:
         number.role = Role.SETS
         return behind + 1
     if word == "more" and tokens[behind + 1].text in SETS:
-        number.role = Role.SETS
+        number.role, number.signed = Role.SETS, "+"
         return behind + 2
     if word in PLATES:
         return _plates(tokens, behind, number)
@@ -214,7 +223,7 @@ def _added(tokens: Sequence[Token], at: int, number: Number) -> int:
     more: list[int] = []
     while tokens[at].kind is Kind.PLUS:
         added = tokens[at + 1]
-        if added.kind is not Kind.NUMBER:
+        if added.kind is not Kind.NUMBER or (added.spaced and not tokens[at].spaced):
             if not more and not tokens[at].spaced and number.role in (Role.BARE, Role.REPS):
                 number.at_least = True
                 return at + 1
@@ -232,6 +241,8 @@ def _added(tokens: Sequence[Token], at: int, number: Number) -> int:
 def _begins_set(tokens: Sequence[Token], at: int) -> bool:
     # A cross, or a unit and a cross: the number before it is a load of its own.
     token = tokens[at]
+    if token.kind is Kind.CROSS and tokens[at + 2].text in SETS:
+        return False  # `80 x 8+3+2 x 3 sets`
     return token.kind is Kind.CROSS or token.text in UNITS or token.text in ("for", "by")
 
 

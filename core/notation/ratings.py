@@ -53,6 +53,7 @@ def settle_ratings(
 def _way(number: Number, others: Sequence[Number], sense: Sense, doubts: Doubts, *, loaded: bool) -> str:
     """What a bare number after @ is: `load`, `reps`, `rir` or `rpe`."""
     lone = others[0] if len(others) == 1 else None
+    loaded = loaded or not others  # `@8` alone is said of the set before
     is_load = lone is not None and (
         lone.role is Role.LOAD or (lone.role is Role.BARE and not sense.is_reps(lone.value))
     )

@@ -45,6 +45,8 @@ def _orders(cells: Sequence[Cell], sense: Sense) -> list[str]:
     load_first = sense.is_load(first) and all(sense.is_reps(value) for value in rest)
     short = all(sense.is_reps(value) and value <= MOST_BARE_REPS for value in values)
     orders: list[str] = []
+    if short and blank and len(set(values)) == 1 and sense.style is not Style.BAR and len(values) > 2:
+        return [Order.LIST.value]  # `8 8 8`
     if blank and len(values) == 3:
         orders.extend(order.value for order in sense.triple(*values))
     if blank and len(values) == 2 and first <= MOST_FEW_SETS < rest[0] and sense.is_scheme(first, rest[0]):

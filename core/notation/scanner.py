@@ -3,17 +3,19 @@
 from collections.abc import Sequence
 
 from core.domain.problems import ProblemKind
+from core.domain.sets import MOST_REPS
 from core.notation.asides import aside_at, tempo_behind
 from core.notation.doubts import Refused
 from core.notation.efforts import effort_at
 from core.notation.keywords import keyword_at
-from core.notation.pieces import Effort, Join, Link, Mark, Number, Piece, Role, Side, Sort
+from core.notation.pieces import Effort, Join, Link, Number, Piece, Role, Side, Sort
 from core.notation.strokes import sign_at
 from core.notation.tokens import Kind, Text, Token
+from core.notation.vocabulary import SETS
 from core.notation.walk import KEYWORDS, Walk
 from core.notation.words import Names
 
-_BEFORE_COUNT = (Link.CROSS, Link.FOR, Link.DASH, Link.OF)
+_BEFORE_COUNT = (Link.CROSS, Link.FOR, Link.OF)
 _EMPTY = frozenset({"empty", "naked", "just", "only", "the"})
 
 
@@ -73,8 +75,13 @@ def _number(walk: Walk, at: int) -> int:
         return behind
     following = tokens[at + 1]
     if following.text == "rm" and not following.spaced:
-        walk.pieces.append(Mark(Sort.MEASURED, tokens[at].start, following.end, int(float(tokens[at].text))))
-        return at + 2
+        count = float(tokens[at].text)
+        if count > MOST_REPS:
+            raise Refused(ProblemKind.REPS_TOO_MANY, tokens[at].start, following.end, detail=str(MOST_REPS))
+        return walk.add_mark(Sort.MEASURED, at, at + 2, int(count))
+    if following.text == "more" and tokens[at + 2].text not in SETS:
+        # `80x5 and 2 more`: repetitions, sets, or left to do.
+        raise Refused(ProblemKind.WORD_LEFT_OVER, tokens[at].start, following.end)
     if following.text == "left" and (behind := _sides_apart(walk, at)) is not None:
         return behind
     number, behind = walk.number(at)

@@ -214,11 +214,8 @@ class Sense:
         orders: list[Order] = []
         if self.is_scheme(first, second):
             orders.append(Order.SETS_REPS)
-        if (
-            first != second
-            and self.is_scheme(second, first)
-            and ((first >= MANY_REPS and second <= FEW_SETS) or not orders)
-        ):
+        as_often = (first >= MANY_REPS and second <= FEW_SETS) or not orders
+        if first != second and as_often and self.is_scheme(second, first):
             orders.append(Order.REPS_SETS)
         return tuple(orders)
 

@@ -13,6 +13,9 @@ from core.notation.ratings import settle_ratings
 from core.notation.sense import MANY_REPS, MOST_UNMARKED_REPS, Order, Sense, Style
 from core.notation.shape import Shape, listed
 
+HANDS = 2
+"""Hands of a lifter: so many equal dumbbells are told as a pair."""
+
 SHORT_HOLDS = 5
 """Up to here a number before `40s` is sets of seconds. [sets]"""
 
@@ -51,6 +54,8 @@ class Shaper:
             links[0] = cell.lead
         if Link.SLASH in links or Link.DASH in links:
             numbers, links = clustered(numbers, links, self._sense, self._doubts)
+        if self._sense.paired and len(numbers) > 1 and _is_pair(numbers, links):
+            numbers, links = numbers[1:], [None, *links[2:]]
         for place, number in enumerate(numbers):
             if number.role is Role.PAIR:
                 number.role = self._pair_role(number, numbers, place)
@@ -169,6 +174,13 @@ class Shaper:
             self._beside_load(shape, first, second, loaded_last=shape.loads[0] is numbers[-1])
         elif shape.counted or shape.sets is not None:
             self._beside_one(shape, first, second)
+        elif (
+            first.side is not Side.BOTH
+            and self._sense.style in (Style.LIGHT, Style.BODY)
+            and self._sense.is_scheme(second.value, first.value)
+        ):
+            # `10 a side x 3`: nobody loads a side of a hand weight.
+            _take(shape, Order.REPS_SETS, bare)
         else:
             _take(shape, self._sense.settled_pair(first, second, self._doubts), bare)
 
@@ -232,6 +244,12 @@ class Shaper:
             shape.loads, shape.reps = [bare[0]], list(bare[1:])
         else:
             raise Refused(ProblemKind.NOT_REPS, bare[3].start, bare[3].end)
+
+
+def _is_pair(numbers: Sequence[Number], links: Sequence[Link | None]) -> bool:
+    """`2x30kg`: two dumbbells, told for one of them."""
+    first, second = numbers[:2]
+    return first.role is Role.BARE and first.value == HANDS and second.role is Role.LOAD and links[1] is Link.CROSS
 
 
 def _role_by_link(number: Number, link: Link | None, before: Number | None) -> Role:

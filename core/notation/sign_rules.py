@@ -60,7 +60,10 @@ _GAP = r"(?: \w++){0,3}? "
 _NEAR = r"(?: \w++){0,2}? "
 
 _HURTS = r"(?:pain|pains|painful|hurt|hurts|hurting|hurted|ache|aches|aching|achy|pressure|crushing|squeezing|stabbing|stabs)"
-_TIGHT = r"(?:tight|tightness|heaviness|burning|burns|discomfort|sore|soreness|flutters?|fluttering|racing|pounding|cramps?|weird|funny)"
+_TIGHT = (
+    r"(?:tight|tightness|heaviness|burning|burns|discomfort|sore|soreness|flutters?|fluttering|racing|pounding|cramps?|"
+    r"weird|funny)"
+)
 _BODY = (
     r"(?:shoulders?|elbows?|wrists?|knees?|hips?|back|spine|neck|pecs?|biceps?|triceps?|hamstrings?|hammy|groin|ankles?|arms?|"
     r"legs?|lats?|calf|calves|quads?|glutes?|forearms?|hands?|fingers?|foot|feet|ribs?|traps?|delts?|rotator cuff|cuff|abs|"
@@ -117,8 +120,8 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
         Sign.FAINTING,
         False,
         (
-            "faint fainted fainting faints dizzy dizziness dizzier lightheaded lightheadedness woozy vertigo blackout blackouts "
-            "unconscious collapsed"
+            "faint fainted fainting faints dizzy dizziness dizzier lightheaded lightheadedness woozy vertigo blackout "
+            "blackouts unconscious collapsed"
         ),
         "",
     ),

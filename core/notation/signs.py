@@ -10,7 +10,7 @@ from rapidfuzz.distance import OSA
 
 from core.domain.commands import Sign, Warned
 from core.notation.sign_rules import HARMLESS, PRESSING, RULES, SPELT
-from core.notation.tokens import Kind, Text, Token
+from core.notation.tokens import Text
 from core.notation.vocabulary import COMMENTS, FILLERS
 
 SHORTEST_MISSPELT = 4
@@ -19,7 +19,6 @@ SHORTEST_MISSPELT = 4
 MOST_TRIED = 200
 """Most words of one text at which signs are tried; a text that people write has some tens."""
 
-_PARTING = frozenset({Kind.SEMICOLON, Kind.LINE, Kind.COMMA})
 
 _DENIAL_REACH = 40
 """How far back words that deny a sign are looked for. [characters]"""
@@ -45,8 +44,8 @@ class _Rule(NamedTuple):
     rest: re.Pattern[str]
 
 
-def signs_in(tokens: Sequence[Token]) -> tuple[Seen, ...]:
-    """Warning signs of a text, the most pressing first; one of each kind.
+def signs_in(text: Text) -> tuple[Seen, ...]:
+    """Warning signs of a text, comments included, the most pressing first; one of each kind.
 
     Words are compared, not meanings: `no pain` and `chest day` are passed over, `chest hurts` is not. The signs are those
     of the hospital lists in the sense of the ACSM's and of CDC/NIOSH on rhabdomyolysis; the words for them are our own.
@@ -54,20 +53,16 @@ def signs_in(tokens: Sequence[Token]) -> tuple[Seen, ...]:
     words: list[str] = []
     places: list[tuple[int, int]] = []
     headed: list[int] = []
-    for token in tokens:
-        kind = token.kind
-        if kind is Kind.WORD:
-            word = _normal(token.text)
+    for match in _SPOKEN.finditer(text.folded):
+        group = match.lastgroup
+        if group == "word":
+            word = _normal(match.group())
             if word in _BY_HEAD and len(headed) < MOST_TRIED:
                 headed.append(len(words))
-            words.append(word)
-        elif kind in _PARTING or token.text in _STOPS:
-            words.append("|")
-        elif kind is Kind.NUMBER:
-            words.append("0")
         else:
-            continue
-        places.append((token.start, token.end))
+            word = "0" if group == "number" else "|"
+        words.append(word)
+        places.append(match.span())
     return _found(words, places, headed) if headed else ()
 
 
@@ -88,6 +83,8 @@ def _found(words: Sequence[str], places: Sequence[tuple[int, int]], headed: Sequ
             match = rest.match(joined, ends[place])
             if match is None or _denied(joined, ends[place] - len(words[place])):
                 continue
+            if sign in _DENIABLE and _DENIED_WITHIN.search(match.group()) is not None:
+                continue  # `shoulder doesn't hurt`
             last = place + match.group().count(" ")
             found[sign] = Seen(sign, places[place][0], places[last][1], doubtful)
     ordered = sorted(found.values(), key=lambda seen: (seen.doubtful, PRESSING.index(seen.sign)))
@@ -135,7 +132,11 @@ _BY_HEAD = _by_head()
 
 _KNOWN = frozenset({*_BY_HEAD, *SPELT})
 
-_STOPS = frozenset({".", "!", "?"})
+_SPOKEN = re.compile(r"(?P<word>[^\W\d_]+(?:'[^\W\d_]+)*)|(?P<number>\d+)|(?P<stop>[,;.!?\n])")
+
+_DENIABLE = frozenset({Sign.CHEST, Sign.HEADACHE, Sign.TEAR, Sign.PAIN})
+
+_DENIED_WITHIN = re.compile(r" (?:no|not|without|didnt|doesnt|dont|isnt|wasnt|never) ")
 
 _DENIAL = re.compile(
     r"(?:^| )(?:no|not|without|didnt|doesnt|dont|isnt|wasnt|never|zero|nothing|wont|hasnt|havent)"

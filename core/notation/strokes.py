@@ -70,6 +70,8 @@ def _dash(walk: Walk, at: int) -> int:
     if behind.kind is Kind.MORE and not behind.spaced:
         walk.pieces.append(Mark(Sort.DROP, token.start, behind.end))
         return at + 2
+    if walk.joined(Link.CROSS, Link.FOR, Link.AT) and behind.kind is Kind.NUMBER and not behind.spaced:
+        raise Refused(ProblemKind.NOT_REPS, token.start, behind.end, instead=behind.text)  # `80x-5`
     if behind.kind is Kind.NUMBER and _is_complete(walk) and _begins_set(walk, at + 1):
         walk.pieces.append(Break(Gap.COMMA, token.start, token.end))
         return at + 1  # `80x8-60x8`
@@ -132,6 +134,9 @@ def _slash(walk: Walk, at: int) -> int:
         return total_behind(walk.tokens, at)
     if token.kind is Kind.COLON and isinstance(walk.last, Number) and walk.last.role is Role.SETS:
         return at + 1  # `3 sets: 10, 9, 8`
+    if token.kind is Kind.SLASH and behind.kind is Kind.NUMBER and _is_complete(walk) and _begins_set(walk, at + 1):
+        walk.pieces.append(Break(Gap.COMMA, token.start, token.end))
+        return at + 1  # `80x5 / 85x5`
     if behind.kind is Kind.NUMBER and walk.joins():
         link = Link.SLASH if token.kind is Kind.SLASH else Link.EQUALS
         walk.pieces.append(Join(link, token.start, token.end, token.spaced))
@@ -148,7 +153,9 @@ def _is_complete(walk: Walk) -> bool:
     recent = walk.pieces[-3:]
     if not recent or isinstance(recent[-1], Break):
         return False
-    return isinstance(recent[-1], (Effort, Mark, Bracket)) or any(isinstance(piece, Join) for piece in recent)
+    return isinstance(recent[-1], (Effort, Mark, Bracket)) or any(
+        isinstance(piece, Join) and piece.link is not Link.SLASH for piece in recent
+    )
 
 
 def _bracket(walk: Walk, at: int) -> int:

@@ -80,7 +80,8 @@ RATED = frozenset({"felt", "effort", "energy", "mood", "sleep", "difficulty", "f
 FILLERS = frozenset(
     """a about after again all also am an and another approx around as at back be been but by can completed could day did
     do doing done each ended finally finish finished first for from get got had has have heres hey hi hit i i'd i'll i'm
-    i've im in is it it's its ive just last later lifted like made managed maybe me more morning my nearly now of off backoff backoffs ok okay
+    i've im in is it it's its ive just last later lifted like made managed maybe me more morning my nearly now of off
+    backoff backoffs ok okay
     on one only or our pls please pressed pulled put rather really roughly so some sort still tdy than that that's the
     there this to today today's too top up us use used using very was we were with worked x yeah yes yep yo you""".split()
 )
@@ -113,6 +114,9 @@ TRADE = frozenset(
     rotation machine cable dumbbell db barbell bb kettlebell kb""".split()
 )
 """Words that make a run of words the name of an exercise."""
+
+STRAYS = REPS | SETS | frozenset(UNITS) | {"same", "again", "ditto", "repeat", "yesterday", "rir", "rpe"}
+"""Words that are never part of a name or a remark: where they mean nothing, something was meant."""
 
 VERBS: Mapping[str, str] = {
     **dict.fromkeys(("benched", "benching"), "bench"),

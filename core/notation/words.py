@@ -1,7 +1,7 @@
 """Names of exercises as lifters type them: exact names, close spelling, and words that are no name."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache, lru_cache
 
 from rapidfuzz.distance import OSA
@@ -47,10 +47,10 @@ class _Index:
 class Names:
     """The exercises that one lifter can name: the catalogue's, and their own."""
 
-    lifts: Catalogue
+    lifts: Catalogue = field(repr=False)
     own: Mapping[str, Exercise]
-    _shared: _Index
-    _mine: _Index | None
+    _shared: _Index = field(repr=False)
+    _mine: _Index | None = field(repr=False)
 
     def known(self, name: str) -> Exercise | None:
         """The exercise that the store keeps under exactly this name."""
@@ -90,6 +90,8 @@ class Names:
         """Catalogue name of a lift with these variations; None if the catalogue has none."""
         if plain in self.own:
             return None
+        if all(variation in plain for variation in variations):
+            return plain
         return _varied(plain, variations)
 
     def close(self, folded: str) -> tuple[Spelling, ...]:

@@ -123,6 +123,10 @@ class Loads:
             return down or up or self.lightest
         return up if up.ng - ng < ng - down.ng else down
 
+    def of(self, load: Load, *, bar: Bar | None = None) -> Loadable:
+        """The load that comes nearest to one that was told, on a bar where one is given."""
+        return self.on(bar).nearest(mass_ng(load))
+
     def on(self, bar: Bar | None) -> "Loads":
         """The loads on one bar: nobody changes bars between the sets of a lift."""
         if self._sums is None or bar is None:

@@ -1,6 +1,6 @@
 """Session lifts: what each day may have, and what that depends on."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from core.domain.exercises import Exercise, Muscle, Pattern
@@ -89,7 +89,7 @@ def offered(terms: Terms) -> list[tuple[Exercise, int]]:
 
 
 def _day_candidates(terms: Terms, day: int, ranks: Mapping[str, int]) -> list[Exercise]:
-    """Lifts of one day: for each of its muscles the two that suit it best, and those of the week before.
+    """Lifts of one day: for each of its muscles the two that suit it best, liked ones, and the week before's.
 
     A lift suits a day whose muscles it trains directly, none of another day; horizontal pulls suit any day of either of
     their muscles, for presses ask for them.
@@ -98,7 +98,7 @@ def _day_candidates(terms: Terms, day: int, ranks: Mapping[str, int]) -> list[Ex
     muscles = [muscle for muscle, when in terms.guide if when == day]
     chosen: dict[str, Exercise] = {}
     for target in terms.wanted:
-        fitting: list[tuple[tuple[bool, int, int], Exercise]] = []
+        fitting: list[tuple[tuple[int, int], Exercise]] = []
         for each in terms.candidates.get(target.muscle, ()):
             if each is terms.main:
                 continue
@@ -107,10 +107,24 @@ def _day_candidates(terms: Terms, day: int, ranks: Mapping[str, int]) -> list[Ex
             here = sum(muscle in each.direct for muscle in muscles)
             suits = here == len(each.direct & targets) or each.pattern is Pattern.HORIZONTAL_PULL
             if target.muscle in muscles and suits:
-                fitting.append(((each.name not in terms.liked, -here, ranks[each.name]), each))
+                if each.name in terms.liked:
+                    chosen[each.name] = each
+                else:
+                    fitting.append(((-here, ranks[each.name]), each))
         fitting.sort(key=lambda item: item[0])
-        chosen.update({each.name: each for _, each in fitting[:CANDIDATES_A_DAY]})
+        chosen.update({each.name: each for each in _two_of([each for _, each in fitting])})
     return list(chosen.values())
+
+
+def _two_of(fitting: Sequence[Exercise]) -> Sequence[Exercise]:
+    # A second one of another movement if there is one: each press asks for a pull, an extension does not.
+    first = fitting[:1]
+    others = [each for each in fitting[1:] if _movement(each) != _movement(first[0])] if first else []
+    return [*first, *(others or fitting[1:])[: CANDIDATES_A_DAY - 1]]
+
+
+def _movement(exercise: Exercise) -> str:
+    return "press" if exercise.pattern in PRESSES else exercise.pattern
 
 
 def candidate_ranks(terms: Terms) -> dict[str, int]:

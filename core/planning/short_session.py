@@ -1,11 +1,13 @@
 """A short session: the most valuable sets of a session that fit into fewer minutes."""
 
 from dataclasses import replace
+from math import inf
 
 from core.domain.exercises import Catalogue, Exercise, Muscle
 from core.domain.plans import PlannedLift, PlannedSession, Role
 from core.planning.minutes import USUAL_PACE, Pace, session_s
 from core.planning.targets import credit
+from core.planning.undulation import FEWEST_SETS
 
 MAIN_VALUE = 4.0
 """What a set of the main lift is worth beside one of another lift. [1]"""
@@ -28,8 +30,8 @@ def short_session(
 ) -> PlannedSession:
     """The session with the sets that are worth most for their time, at most so long. [min].
 
-    The main lift comes first; sets go in one by one, each where it is worth most for the time that it takes, and lifts
-    stay in their order. May be empty where not even one set fits.
+    Three sets of the main lift come first; then sets go in one by one, each where it is worth most for the time that it
+    takes. Lifts stay in their order. May be empty where not even one set fits.
 
     Args:
         session: As planned.
@@ -58,6 +60,8 @@ def short_session(
             if needed > room:
                 continue
             worth = _value(lift, exercise, most) * WANING ** taken[place] / max(needed - now, 1)
+            if lift.role is Role.MAIN and taken[place] < FEWEST_SETS:
+                worth = inf
             if best is None or worth > best[0]:
                 best = worth, place
         if best is None:

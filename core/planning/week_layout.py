@@ -117,7 +117,11 @@ def _terms(wishes: Wishes, owned: Owned, catalogue: Catalogue, previous: WeekPla
 def _variations(
     main: Exercise, wishes: Wishes, owned: Owned, catalogue: Catalogue, *, keep: frozenset[str]
 ) -> tuple[Exercise, ...]:
-    found = [each for each in catalogue if each.variation_of == main.name and allowed(each, wishes, owned)]
+    family = main.variation_of or main.name
+    others = [each for each in catalogue if each.name != main.name and allowed(each, wishes, owned)]
+    found = [each for each in others if family in (each.name, each.variation_of)]
+    # A main lift without variations gives way to another lift of the same movement.
+    found = found or [each for each in others if each.pattern is main.pattern]
     found.sort(key=lambda each: (each.name not in wishes.liked, each.name not in keep))
     return tuple(found[:MOST_VARIATIONS])
 

@@ -112,11 +112,15 @@ class StoredInbox:
         self._traces.erased = True
         self._link.change(_DROP_OLD_ANSWERS, at=at)
         self._link.change(_DROP_OLD_QUESTIONS, at=at)
-        return self._link.change(_ERASE_OLD_TEXTS, at=at)
+        [number] = self._link.rows(_OLD_TEXTS, at=at)
+        self._link.change(_ERASE_OLD_TEXTS, at=at)
+        return number
 
     def forget_keys_before(self, at: datetime) -> int:
         """Drop events that were handled before an instant and have no text any more; how many."""
-        return self._link.change(_FORGET_OLD_KEYS, at=at)
+        [number] = self._link.rows(_OLD_KEYS, at=at)
+        self._link.change(_FORGET_OLD_KEYS, at=at)
+        return number
 
 
 def scrambled(event_key: str) -> str:
@@ -236,9 +240,11 @@ _DROP_ANSWERS_IN_CHAT = Change(
 )
 
 _HANDLED_BEFORE = messages.c.handled_at < sa.bindparam("at", type_=messages.c.handled_at.type)
-_ERASE_OLD_TEXTS = Change(
-    sa.update(messages).where(_HANDLED_BEFORE, messages.c.text.is_not(None)).values(text=sa.null())
-)
+_HAS_OLD_TEXT = sa.and_(_HANDLED_BEFORE, messages.c.text.is_not(None))
+_OLD_TEXTS = Query(sa.select(sa.func.count()).select_from(messages).where(_HAS_OLD_TEXT), _number)
+_ERASE_OLD_TEXTS = Change(sa.update(messages).where(_HAS_OLD_TEXT).values(text=sa.null()))
 _DROP_OLD_ANSWERS = Change(sa.delete(outbox).where(_IS_DONE, outbox.c.created_at < sa.bindparam("at")))
 _DROP_OLD_QUESTIONS = Change(sa.delete(questions).where(questions.c.asked_at < sa.bindparam("at")))
-_FORGET_OLD_KEYS = Change(sa.delete(messages).where(_HANDLED_BEFORE, messages.c.text.is_(None)))
+_IS_OLD_KEY = sa.and_(_HANDLED_BEFORE, messages.c.text.is_(None))
+_OLD_KEYS = Query(sa.select(sa.func.count()).select_from(messages).where(_IS_OLD_KEY), _number)
+_FORGET_OLD_KEYS = Change(sa.delete(messages).where(_IS_OLD_KEY))

@@ -65,6 +65,9 @@ class StoredLifters:
         keys = self._link.rows(_KEYS, lifter_id=lifter_id)
         self._link.changes(_STRIP, [{"row": row_id, "scrambled": scrambled(key)} for row_id, key in keys])
         self._link.change(_DROP_OUTBOX, lifter_id=lifter_id)
+        for connector, chat in self._link.rows(_ADDRESSES, lifter_id=lifter_id):
+            # What is nobody's is deleted as soon as it is sent, so it can only be waiting.
+            self._link.change(_DROP_WAITING, connector=connector, chat=chat)
         self._link.change(_DROP, lifter_id=lifter_id)
 
     def find(self, name: str) -> Sequence[Lifter]:
@@ -144,6 +147,10 @@ def _key(row_id: int, event_key: str) -> tuple[int, str]:
     return row_id, event_key
 
 
+def _address(connector: str, chat: str) -> tuple[str, str]:
+    return connector, chat
+
+
 def _lock_of(address: Address) -> int:
     # Two addresses with one lock wait for each other without need, and nothing worse.
     digest = blake2b(f"{address.connector}\0{address.chat}".encode(errors="replace"), digest_size=8).digest()
@@ -175,7 +182,6 @@ _SAVE = Change(
 )
 _FIND = Query(sa.select(lifters).where(lifters.c.name == sa.bindparam("name")).order_by(lifters.c.id), _lifter)
 
-_IS_THEIRS = lifters.c.id == sa.bindparam("lifter_id")
 _KEYS = Query(
     sa.union(
         sa.select(messages.c.id, messages.c.event_key).where(messages.c.lifter_id == sa.bindparam("lifter_id")),
@@ -202,16 +208,16 @@ _STRIP = Change(
         handled_at=sa.func.coalesce(messages.c.handled_at, messages.c.received_at),
     )
 )
-_DROP_OUTBOX = Change(
+_DROP_OUTBOX = Change(sa.delete(outbox).where(outbox.c.lifter_id == sa.bindparam("lifter_id")))
+_ADDRESSES = Query(
+    sa.select(addresses.c.connector, addresses.c.chat).where(addresses.c.lifter_id == sa.bindparam("lifter_id")),
+    _address,
+)
+_DROP_WAITING = Change(
     sa.delete(outbox).where(
-        sa.or_(
-            outbox.c.lifter_id == sa.bindparam("lifter_id"),
-            sa.exists().where(
-                addresses.c.lifter_id == sa.bindparam("lifter_id"),
-                addresses.c.connector == outbox.c.connector,
-                addresses.c.chat == outbox.c.chat,
-            ),
-        )
+        outbox.c.state == sa.literal_column("'waiting'"),
+        outbox.c.connector == sa.bindparam("connector"),
+        outbox.c.chat == sa.bindparam("chat"),
     )
 )
 _DROP = Change(sa.delete(lifters).where(lifters.c.id == sa.bindparam("lifter_id")))

@@ -1,6 +1,7 @@
 """Locations: where a database is, read from its URL."""
 
 from dataclasses import dataclass
+from importlib.util import find_spec
 from pathlib import Path
 
 import sqlalchemy as sa
@@ -55,8 +56,8 @@ def location_of(url: str) -> Location:
         url: `sqlite:///path`, `sqlite://` (in memory), `postgresql://...` or `postgresql+psycopg://...`.
 
     Raises:
-        ValueError: The URL names no engine that the store runs on. The message does not repeat the URL, which may
-            hold a password.
+        ValueError: The URL names no engine that the store runs on, or its driver is missing. The message does not
+            repeat the URL, which may hold a password.
 
     >>> location_of("sqlite:///rackside.db")
     OnDisk(path=PosixPath('rackside.db'))
@@ -71,5 +72,7 @@ def location_of(url: str) -> Location:
             raise ValueError("a SQLite database is named by its path alone; try: sqlite:///rackside.db")
         return InMemory() if parsed.database in {None, "", ":memory:"} else OnDisk(Path(parsed.database or ""))
     if parsed.drivername in {"postgresql", "postgres", "postgresql+psycopg"}:
+        if find_spec("psycopg") is None:
+            raise ValueError("PostgreSQL needs its driver; try: pip install 'rackside[postgres]'")
         return OnServer(parsed.set(drivername="postgresql+psycopg"))
     raise ValueError(f"no store runs on {parsed.drivername}; there are sqlite and postgresql")

@@ -79,7 +79,7 @@ class StoredOutbox:
         self._leave(row_id, state=OutboxState.EXPIRED, at=None)
 
     def _leave(self, row_id: int, *, state: OutboxState, at: datetime | None) -> None:
-        if not self._link.change(_LEAVE, row=row_id, state=state, at=at):
+        if not self._link.rows(_LEAVE, row=row_id, state=state, at=at):
             self._link.change(_DROP, row=row_id)
 
 
@@ -136,9 +136,11 @@ _WAITING = Query(
     _row,
 )
 _TRIED = Change(sa.update(outbox).where(_IS_ROW).values(attempts=outbox.c.attempts + sa.literal_column("1")))
-_LEAVE = Change(
+_LEAVE = Query(
     sa.update(outbox)
     .where(_IS_ROW, outbox.c.lifter_id.is_not(None))
     .values(state=sa.bindparam("state"), sent_at=sa.bindparam("at"))
+    .returning(outbox.c.id),
+    _number,
 )
 _DROP = Change(sa.delete(outbox).where(_IS_ROW, outbox.c.lifter_id.is_(None)))

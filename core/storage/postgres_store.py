@@ -96,7 +96,9 @@ class PostgresStore:
         try:
             yield session.unit
         except psycopg.Error as error:
-            raise _refusal(error) or error from error
+            if (refusal := _refusal(error)) is not None:
+                raise refusal from error
+            raise
         finally:
             self._give_back(session)
 
@@ -169,11 +171,13 @@ class PostgresStore:
         return session
 
     def _committed(self, job: Job, session: "_Session") -> Answer:
-        session.begin()
         session.unit.traces.clear()
-        answer = job.run(session.unit)
-        self._observer("before commit")
-        session.commit()
+        with session.connection.pipeline():
+            session.begin()
+            answer = job.run(session.unit)
+            self._observer("before commit")
+            session.commit()
+        # Leaving the pipeline has waited for the commit.
         self._observer("after commit")
         if session.unit.traces.received:
             self._observer("received")
@@ -190,7 +194,9 @@ def connect(location: OnServer) -> "psycopg.Connection[TupleRow]":
     try:
         return psycopg.connect(make_conninfo(**_arguments(location.url)), autocommit=True)
     except psycopg.Error as error:
-        raise _refusal(error) or error from error
+        if (refusal := _refusal(error)) is not None:
+            raise refusal from error
+        raise
 
 
 class _Session:

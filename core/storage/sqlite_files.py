@@ -55,7 +55,9 @@ def connect(location: InMemory | OnDisk, *, writes: bool) -> sqlite3.Connection:
             connection.execute("PRAGMA query_only = ON")
     except sqlite3.Error as error:
         connection.close()
-        raise refusal_of(error) or error from error
+        if (refusal := refusal_of(error)) is not None:
+            raise refusal from error
+        raise
     return connection
 
 

@@ -61,8 +61,8 @@ class SqliteStore:
             upgrade_sqlite(self._connection, location)
         except BaseException as error:
             self._connection.close()
-            if isinstance(error, sqlite3.Error):
-                raise refusal_of(error) or error from error
+            if isinstance(error, sqlite3.Error) and (refusal := refusal_of(error)) is not None:
+                raise refusal from error
             raise
         self._unit = OpenUnit(SqliteLink(self._connection), writes=True)
         self._queue = WorkQueue()
@@ -106,6 +106,10 @@ class SqliteStore:
         connection.execute("BEGIN")
         try:
             yield unit
+        except sqlite3.Error as error:
+            if (refusal := refusal_of(error)) is not None:
+                raise refusal from error
+            raise
         finally:
             connection.execute("ROLLBACK")
             with self._readers_lock:

@@ -102,17 +102,17 @@ class Link(Protocol):
     def engine(self) -> Engine:
         """The engine at its other end."""
 
-    def rows(self, query: Query[Made], **values: Value) -> list[Made]:
+    def rows(self, query: Query[Made], /, **values: Value) -> list[Made]:
         """What a query makes of all its rows."""
 
-    def first(self, query: Query[Made], **values: Value) -> Made | None:
+    def first(self, query: Query[Made], /, **values: Value) -> Made | None:
         """What a query makes of its first row."""
 
     def each(self, query: Query[Made], many: Sequence[Mapping[str, Value]]) -> list[list[Made]]:
         """What a query makes of its rows, for each of many values."""
 
-    def change(self, change: Change, **values: Value) -> int:
-        """Run a change; how many rows it met."""
+    def change(self, change: Change, /, **values: Value) -> None:
+        """Run a change; a mistake in it may show only with a later statement of the transaction."""
 
     def changes(self, change: Change, many: Sequence[Mapping[str, Value]]) -> None:
         """Run a change for each of many values."""

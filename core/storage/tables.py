@@ -113,7 +113,7 @@ sessions = sa.Table(
     sa.CheckConstraint("last_set_at >= opened_at", name="order"),
     sa.Index("ix_sessions_last_set_at", "lifter_id", "last_set_at"),
     sa.Index("ix_sessions_opened_at", "lifter_id", "opened_at"),
-    sa.Index("ix_sessions_day", "lifter_id", "day"),
+    sa.Index("ix_sessions_day", "lifter_id", "day", "opened_at"),
     sqlite_autoincrement=True,
 )
 
@@ -264,7 +264,9 @@ messages = sa.Table(
     sa.Index("ix_messages_message_key", "connector", "chat", "message_key"),
     _index("ix_messages_lifter_id", "lifter_id", where="lifter_id IS NOT NULL"),
     _index("ix_messages_handled_at", "handled_at", where="handled_at IS NOT NULL"),
+    # The oldest of one address, and the oldest of all.
     _index("ix_messages_waiting", "connector", "chat", "id", where="state = 'waiting'"),
+    _index("ix_messages_waiting_id", "id", where="state = 'waiting'"),
     sqlite_autoincrement=True,
 )
 

@@ -44,7 +44,8 @@ def open_store(url: str, *, observer: Observer | None = None) -> Store:
 
     Args:
         url: `sqlite:///path`, `sqlite://` (in memory), `postgresql://...` or `postgresql+psycopg://...`.
-        observer: Told "before commit", "after commit", and "received" once new events are committed.
+        observer: Told "before commit", "after commit", and "received" once new events are committed; on PostgreSQL by
+            several threads. It must not raise.
 
     Raises:
         ValueError: The URL names no engine that the store runs on.

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import sqlalchemy as sa
 from sqlalchemy.pool import NullPool, StaticPool
 
-from core.application.ports import StoreUnavailable
+from core.application.ports import StoreBusy, StoreUnavailable
 from core.storage.locations import InMemory, Location, OnDisk, OnServer, location_of
 from core.storage.sqlite_files import connect, copy
 from core.storage.tables import HEAD
@@ -26,6 +26,10 @@ LOCK_TIMEOUT_S = 10
 """How long an upgrade waits for a table in use; waiting, it would hold up every message behind it. [s]"""
 
 
+CONNECT_TIMEOUT_S = 5
+"""How long a connection for an upgrade may take to open. [s]"""
+
+
 class SchemaError(StoreUnavailable):
     """The tables are not those that this program works with."""
 
@@ -34,7 +38,8 @@ def migrate(url: str) -> None:
     """Bring the database of a URL to the newest revision; one that is there already is left alone.
 
     Raises:
-        SchemaError: What is there is not a database of this program, or of a newer one.
+        SchemaError: What is there is not a database of this program, or one of a newer one.
+        StoreUnavailable: The database cannot be reached, or its tables are in use for too long.
 
     """
     location = location_of(url)
@@ -202,7 +207,7 @@ def _revision_of_server(connection: "psycopg.Connection[TupleRow]") -> str | Non
 
 
 def _upgrade_server(location: OnServer) -> None:
-    engine = sa.create_engine(location.url, poolclass=NullPool)
+    engine = sa.create_engine(location.url, poolclass=NullPool, connect_args={"connect_timeout": CONNECT_TIMEOUT_S})
     try:
         with engine.begin() as connection:
             connection.execute(sa.text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": LOCK})
@@ -212,5 +217,8 @@ def _upgrade_server(location: OnServer) -> None:
             if revision != HEAD:
                 _refuse_strange(revision, empty=not sa.inspect(connection).get_table_names(), location=location)
                 upgrade(connection)
+    except sa.exc.OperationalError as error:
+        # The driver's own words: what SQLAlchemy adds to them is for developers.
+        raise StoreBusy(f"the database cannot be upgraded now: {str(error.orig).splitlines()[0]}") from error
     finally:
         engine.dispose()

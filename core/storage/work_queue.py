@@ -5,6 +5,7 @@ from concurrent.futures import Future
 from dataclasses import dataclass, field
 from itertools import count
 from queue import Empty, PriorityQueue
+from threading import Lock
 from typing import TypeVar
 
 from core.application.ports import UnitOfWork
@@ -46,6 +47,7 @@ class WorkQueue:
     def __init__(self) -> None:
         self._entries: PriorityQueue[_Entry] = PriorityQueue()
         self._places = count()
+        self._closing = Lock()
         self._closed = False
 
     def put(self, work: Callable[[UnitOfWork], Result], *, live: bool) -> Future[Result]:
@@ -55,8 +57,6 @@ class WorkQueue:
             RuntimeError: The queue is closed.
 
         """
-        if self._closed:
-            raise RuntimeError("the store is closed")
         future: Future[Result] = Future()
 
         def run(unit: UnitOfWork) -> Answer:
@@ -64,7 +64,11 @@ class WorkQueue:
             return lambda: future.set_result(result)
 
         job = Job(run, future.set_exception, _begun_once(future))
-        self._entries.put(_Entry(LIVE if live else DUE, next(self._places), job))
+        # A work put behind the end would never be run.
+        with self._closing:
+            if self._closed:
+                raise RuntimeError("the store is closed")
+            self._entries.put(_Entry(LIVE if live else DUE, next(self._places), job))
         return future
 
     def get(self) -> Job | None:
@@ -84,9 +88,10 @@ class WorkQueue:
 
     def close(self, *, threads: int) -> None:
         """Take no more work; each thread gets None after the work that waits."""
-        self._closed = True
-        for _ in range(threads):
-            self._entries.put(_Entry(LAST, next(self._places), None))
+        with self._closing:
+            self._closed = True
+            for _ in range(threads):
+                self._entries.put(_Entry(LAST, next(self._places), None))
 
 
 def _begun_once(future: Future[Result]) -> Callable[[], bool]:

@@ -4,7 +4,7 @@ import sqlite3
 import tempfile
 import time
 from collections import deque
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future
 from contextlib import closing, contextmanager
 from dataclasses import replace
@@ -49,17 +49,15 @@ _numbers = count(1)
 def main() -> None:
     """Print what a bare commit takes, and how often that a unit of work takes."""
     with tempfile.TemporaryDirectory(prefix="rackside-bench-") as folder:
-        bare = _bare_sqlite_s(Path(folder) / "bare.db")
-        print(f"SQLite: one bare durable commit of a row of 400 bytes: {bare * 1e3:.3f} ms")
-        with _opened(f"sqlite:///{folder}/rackside.db") as store:
+        print("SQLite")
+        with _bare_sqlite(Path(folder) / "bare.db") as bare, _opened(f"sqlite:///{folder}/rackside.db") as store:
             _report(store, bare)
     if postgres_cluster.programs() is None:
         print("no PostgreSQL server programs found")
         return
     with postgres_cluster.running_cluster(durable=True) as cluster:
-        bare = _bare_postgres_s(cluster.database)
-        print(f"PostgreSQL {postgres_cluster.version()}: one bare durable commit: {bare * 1e3:.3f} ms")
-        with _opened(cluster.own_database) as store:
+        print(f"PostgreSQL {postgres_cluster.version()}")
+        with _bare_postgres(cluster.database) as bare, _opened(cluster.own_database) as store:
             _report(store, bare)
 
 
@@ -90,33 +88,47 @@ def message(address: Address, work: UnitOfWork) -> None:
     work.inbox.handled(row.id, at=at)
 
 
-def _report(store: Store, bare_s: float) -> None:
+def _report(store: Store, bare: Callable[[], object]) -> None:
     new, old = (_lifter_with(store, number) for number in SETS)
-    alone = {address: _alone_s(store, address) for address in (new, old)}
-    _tell("one at a time", alone[new], bare_s)
-    crowd = [_lifter_with(store, SETS[0]) for _ in range(IN_FLIGHT)]
-    started = time.perf_counter()
-    waits = _in_flight_s(store, crowd)
-    elapsed = time.perf_counter() - started
-    _tell(f"{IN_FLIGHT} lifters at once", elapsed / len(waits), bare_s)
-    p99 = sorted(waits)[int(len(waits) * 0.99)]
+    works: list[Callable[[], object]] = [bare, partial(_done, store, new), partial(_done, store, old)]
+    (bare_s, _), (new_s, new_cpu_s), (old_s, old_cpu_s) = _side_by_side_s(works)
+    print(f"  one bare durable commit of a row of 400 bytes: {bare_s * 1e3:.3f} ms")
     print(
-        f"  {len(waits) / elapsed:.0f} a second; half of them within {median(waits) * 1e3:.1f} ms, 99 of 100 within {p99 * 1e3:.1f} ms"
+        f"  a message of {STATEMENTS} statements, one at a time: {new_s * 1e3:.3f} ms, {new_s / bare_s:.1f} bare commits; "
+        f"{new_cpu_s * 1e3:.3f} ms of it computing"
     )
-    print(f"  a lifter with {SETS[1]} sets against one with {SETS[0]}: {alone[old] / alone[new] - 1:+.0%}")
+    print(
+        f"  a lifter with {SETS[1]} sets against one with {SETS[0]}: {old_s / new_s - 1:+.0%}; "
+        f"computing {old_cpu_s / new_cpu_s - 1:+.0%}"
+    )
+    crowd = [_lifter_with(store, SETS[0]) for _ in range(IN_FLIGHT)]
+    started, began = time.perf_counter(), time.process_time()
+    waits = sorted(_in_flight_s(store, crowd))
+    elapsed, computing = time.perf_counter() - started, time.process_time() - began
+    each_s = elapsed / len(waits)
+    print(
+        f"  {IN_FLIGHT} lifters at once: {each_s * 1e3:.3f} ms, {each_s / bare_s:.1f} bare commits; "
+        f"{computing / len(waits) * 1e3:.3f} ms of it computing; {1 / each_s:.0f} a second; "
+        f"half within {median(waits) * 1e3:.1f} ms, 99 of 100 within {waits[int(len(waits) * 0.99)] * 1e3:.1f} ms"
+    )
 
 
-def _tell(how: str, each_s: float, bare_s: float) -> None:
-    print(f"  a message of {STATEMENTS} statements, {how}: {each_s * 1e3:.3f} ms, {each_s / bare_s:.1f} bare commits")
+def _done(store: Store, address: Address) -> None:
+    store.submit(partial(message, address)).result()
 
 
-def _alone_s(store: Store, address: Address) -> float:
-    times: list[float] = []
-    for _ in range(ROUNDS):
-        started = time.perf_counter()
-        store.submit(partial(message, address)).result()
-        times.append(time.perf_counter() - started)
-    return median(times[ROUNDS // 10 :])
+def _side_by_side_s(works: Sequence[Callable[[], object]]) -> list[tuple[float, float]]:
+    """Median time that each work takes, by the wall and by the processor, taken in turn so that all meet one weather."""
+    times: list[list[tuple[float, float]]] = [[] for _ in works]
+    for number in range(ROUNDS):
+        order = [*range(number % len(works), len(works)), *range(number % len(works))]
+        for place in order if number % 2 else order[::-1]:
+            work, taken = works[place], times[place]
+            started, began = time.perf_counter(), time.process_time()
+            work()
+            taken.append((time.perf_counter() - started, time.process_time() - began))
+    warm = ROUNDS // 10
+    return [(median(wall for wall, _ in each[warm:]), median(cpu for _, cpu in each[warm:])) for each in times]
 
 
 def _in_flight_s(store: Store, crowd: list[Address]) -> list[float]:
@@ -193,27 +205,20 @@ def _answer(address: Address, message_id: int, at: datetime) -> OutboxRow:
     return OutboxRow(address=address, message_id=message_id, text=text, created_at=at)
 
 
-def _bare_sqlite_s(path: Path) -> float:
+@contextmanager
+def _bare_sqlite(path: Path) -> Iterator[Callable[[], object]]:
     with closing(sqlite3.connect(path, isolation_level=None)) as connection:
         connection.execute("PRAGMA journal_mode = WAL")
         connection.execute("PRAGMA synchronous = FULL")
-        connection.execute("CREATE TABLE rows (id INTEGER PRIMARY KEY, text TEXT)")
-        return _each_s(lambda: connection.execute("INSERT INTO rows (text) VALUES (?)", ["x" * 400]))
+        connection.execute("CREATE TABLE bare (id INTEGER PRIMARY KEY, text TEXT)")
+        yield lambda: connection.execute("INSERT INTO bare (text) VALUES (?)", ["x" * 400])
 
 
-def _bare_postgres_s(url: str) -> float:
+@contextmanager
+def _bare_postgres(url: str) -> Iterator[Callable[[], object]]:
     with closing(psycopg.connect(url, autocommit=True)) as connection:
         connection.execute("CREATE TABLE bare (id BIGINT GENERATED ALWAYS AS IDENTITY, text TEXT)")
-        return _each_s(lambda: connection.execute("INSERT INTO bare (text) VALUES (%s)", ["x" * 400], prepare=True))
-
-
-def _each_s(once: Callable[[], object]) -> float:
-    times: list[float] = []
-    for _ in range(ROUNDS):
-        started = time.perf_counter()
-        once()
-        times.append(time.perf_counter() - started)
-    return median(times)
+        yield lambda: connection.execute("INSERT INTO bare (text) VALUES (%s)", ["x" * 400], prepare=True)
 
 
 @contextmanager

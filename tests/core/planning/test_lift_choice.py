@@ -187,15 +187,6 @@ def test_a_lift_that_is_not_offered_any_more_changes_its_own_session_only() -> N
     assert {name: n for (day, name), n in found.items() if day == 3} == {BENCH.name: 3, ROW.name: 3}
 
 
-def test_exercises_suit_the_muscles_of_their_day() -> None:
-    names: dict[int, set[str]] = {}
-    for each, day in offered(TERMS):
-        names.setdefault(day, set()).add(each.name)
-
-    # The dip trains chest and triceps, both of the first day; the second one has no triceps.
-    assert names == {0: {BENCH.name, ROW.name, DIP.name, PUSHDOWN.name}, 3: {BENCH.name, ROW.name}}
-
-
 def test_a_variation_stands_in_on_the_fourth_pressing_day() -> None:
     close: Exercise = lift("close-grip bench press")
     terms = replace(

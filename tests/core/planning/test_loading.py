@@ -6,7 +6,6 @@ from core.domain.equipment import NG_PER_KG, Bar, Discs, Listed, Owned, Stack, S
 from core.domain.exercises import Equipment, Exercise, Pattern, catalogue
 from core.domain.units import Load, Unit
 from core.planning.loading import Loads, loads, rounded, smaller_discs, step_up
-from core.planning.plates import disc_sums
 
 KG, LB = Unit.KG, Unit.LB
 
@@ -70,44 +69,6 @@ def test_kilograms_and_pounds_go_on_one_bar() -> None:
 
     assert found.ng == 44_535_923_700_000
     assert {(disc.amount, disc.unit) for disc in found.side} == {(10, KG), (5, LB)}
-
-
-@given(
-    kilograms=st.dictionaries(st.sampled_from([0.5, 1.25, 2.5, 5.0, 10.0]), st.integers(1, 2), max_size=3),
-    pounds=st.dictionaries(st.sampled_from([2.5, 5.0, 10.0]), st.integers(1, 2), max_size=2),
-    wanted=st.integers(0, 60 * NG_PER_KG),
-)
-def test_discs_are_the_fewest_and_the_nearest_of_all_ways(
-    kilograms: dict[float, int], pounds: dict[float, int], wanted: int
-) -> None:
-    # given: every way there is, tried one by one
-    discs = tuple(Discs(Load(each, KG), n) for each, n in kilograms.items())
-    discs += tuple(Discs(Load(each, LB), n) for each, n in pounds.items())
-    ways = {0: 0}
-    for each in discs:
-        more: dict[int, int] = {}
-        for total, used in ways.items():
-            for count in range(each.pairs + 1):
-                key = total + count * mass_ng(each.mass)
-                more[key] = min(more.get(key, 99), used + count)
-        ways = more
-
-    # when
-    sums = disc_sums(discs)
-    below, above = sums.at_most(wanted), sums.above(wanted)
-
-    # then
-    assert below == max(total for total in ways if total <= wanted)
-    assert above == min((total for total in ways if total > wanted), default=None)
-    assert below is not None
-    made = sums.discs(below)
-    assert made is not None
-    assert sum(map(mass_ng, made)) == below
-    assert len(made) == ways[below]
-
-
-def test_discs_that_are_not_there_make_no_load() -> None:
-    assert disc_sums(pairs(KG, 10, 5, pairs=1)).discs(20 * NG_PER_KG) is None
 
 
 def test_dumbbells_come_from_the_rack() -> None:
@@ -276,3 +237,10 @@ def test_every_catalogue_lift_can_be_loaded_in_a_usual_gym() -> None:
             assert available.lightest.ng <= available.heaviest.ng
             if exercise.pattern is Pattern.HORIZONTAL_PRESS and exercise.bar:
                 assert available.lightest.ng > 0
+
+
+@given(kg=st.integers(0, 200 * 4).map(lambda each: each / 4), unit=st.sampled_from(Unit))
+def test_a_load_told_in_any_unit_is_found_again(kg: float, unit: Unit) -> None:
+    load = FINE.nearest(round(kg * NG_PER_KG))
+
+    assert FINE.of(load.told_in(unit), bar=load.bar) == load

@@ -8,9 +8,11 @@ from typing import TypeVar
 from core.application.ports import Store, UnitOfWork
 from core.application.rows import (
     AskedQuestion,
+    Checkpoint,
     InboxRow,
     MessageKind,
     OutboxRow,
+    SessionEstimate,
 )
 from core.domain.profile import Address, Lifter
 from core.domain.sessions import Session
@@ -24,6 +26,8 @@ NOW = datetime(2027, 1, 4, 18, 0, tzinfo=UTC)
 TODAY = date(2027, 1, 4)
 
 TOVE = Address("terminal", "tove")
+
+KIM = Address("terminal", "kim")
 
 CHANGE = 7
 """Number of the inbox row that brought the sets, where a test is not about it."""
@@ -113,3 +117,14 @@ def asked(lifter: Lifter, *, question_id: str = "q1", key: str = "m1", at: datet
         asked_at=at,
         expires_at=at + timedelta(hours=12),
     )
+
+
+def estimated(
+    store: Store, lifter: Lifter, session: Session, *, at: datetime = NOW, family: str = "bench press"
+) -> SessionEstimate:
+    """An estimate of 98.5 kg after a session, and the checkpoint before it, as they are stored."""
+    item = SessionEstimate(session_id=session.id, exercise=family, at=at, estimate_kg=98.5, low_kg=94.25, high_kg=103.0)
+    checkpoint = Checkpoint(session_id=session.id, at=at, state="before")
+    done(store, lambda work: work.estimates.note(lifter.id, family, item))
+    done(store, lambda work: work.estimates.checkpoint(lifter.id, family, checkpoint))
+    return item

@@ -17,9 +17,7 @@ from core.application.rows import (
 )
 from core.domain.profile import Address
 from core.storage.unit_of_work import open_store
-from tests.core.storage.rows import NOW, TOVE, answer, arrived, done, due, minutes, new_lifter
-
-KIM = Address("terminal", "kim")
+from tests.core.storage.rows import KIM, NOW, TOVE, answer, arrived, done, due, minutes, new_lifter
 
 WAIT_S = 60
 

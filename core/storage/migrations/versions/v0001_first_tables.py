@@ -97,6 +97,13 @@ def upgrade() -> None:
         sqlite_where=sa.text("state = 'waiting'"),
         postgresql_where=sa.text("state = 'waiting'"),
     )
+    op.create_index(
+        "ix_messages_waiting_id",
+        "messages",
+        ["id"],
+        sqlite_where=sa.text("state = 'waiting'"),
+        postgresql_where=sa.text("state = 'waiting'"),
+    )
     op.create_table(
         "outbox",
         sa.Column("id", NUMBER, sa.Identity(always=False), nullable=False),
@@ -197,7 +204,7 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("id", name=op.f("pk_sessions")),
         sqlite_autoincrement=True,
     )
-    op.create_index("ix_sessions_day", "sessions", ["lifter_id", "day"])
+    op.create_index("ix_sessions_day", "sessions", ["lifter_id", "day", "opened_at"])
     op.create_index("ix_sessions_last_set_at", "sessions", ["lifter_id", "last_set_at"])
     op.create_index("ix_sessions_opened_at", "sessions", ["lifter_id", "opened_at"])
     op.create_table(

@@ -1,0 +1,187 @@
+"""Statements: one text to one command, under what is settled about its doubts."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from core.domain.commands import Command, Fix, LogSets, Respelt, Same
+from core.domain.problems import ProblemKind
+from core.domain.sets import MOST_SETS, SetRead
+from core.notation.asking import Asking
+from core.notation.cells import Builder
+from core.notation.commas import with_decimals
+from core.notation.context import Context
+from core.notation.dates import Day, day_told
+from core.notation.doubts import Doubts, Refused
+from core.notation.entries import Entry
+from core.notation.expansion import Expansion, Told
+from core.notation.naming import Namer
+from core.notation.parts import parts
+from core.notation.requests import request_in
+from core.notation.scanner import pieces_of
+from core.notation.sense import Sense
+from core.notation.tokens import Kind, Text, Token
+from core.notation.units import with_units
+
+
+class Statement:
+    """One text on its way to a command.
+
+    Args:
+        text: The folded text.
+        context: What reading may depend on.
+        doubts: What is settled; takes what is not.
+        ignored: Parts of the folded text that are no part of a set, as warning signs.
+
+    """
+
+    __slots__ = ("_context", "_doubts", "_ignored", "_text", "respelt")
+
+    def __init__(self, text: Text, context: Context, doubts: Doubts, ignored: Sequence[tuple[int, int]]) -> None:
+        self._text = text
+        self._context = context
+        self._doubts = doubts
+        self._ignored = ignored
+        self.respelt: list[Respelt] = []
+
+    def command(self, found: Sequence[Token]) -> Command:
+        """The command that these tokens are.
+
+        Raises:
+            Refused: they are none.
+
+        """
+        if found[0].kind is Kind.SLASH:
+            found = found[1:]  # as platforms write commands: `/help`
+        context = self._context
+        found = _unquoted(found)
+        found = with_decimals(found, self._doubts)
+        if found[0].kind is not Kind.NUMBER or found[1].text == "rm":
+            lift = context.names.known(context.exercise or "")
+            barred = lift is not None and lift.body_share == 0
+            asking = Asking(self._text, found, context.names, self._doubts, context.unit, self.respelt, barred=barred)
+            if (command := request_in(asking)) is not None:
+                return command
+        first = found[0].text
+        if first in _FIXES:
+            behind = 2 if found[1].text in ("that", "it", "last", "to") or found[1].kind is Kind.COLON else 1
+            return self._fix(found, behind)
+        if first in _REPEATS:
+            return self._same(found)
+        return self._log(found)
+
+    def _log(self, found: Sequence[Token]) -> Command:
+        dated = day_told(found, self._doubts)
+        day: Day | None = None
+        if dated is not None:
+            day = dated.day
+            found = [*found[: dated.first], *found[dated.behind :]]
+        told = self._sets(found)
+        sets = tuple(each.read for each in told)
+        if len(sets) == 1 and _only_effort(sets[0]):
+            return Fix(sets)
+        for each in told:
+            if _nothing_done(each.read):
+                kind = ProblemKind.UNKNOWN if each.read.exercise is None else ProblemKind.REPS_MISSING
+                raise self._whole(found, kind)
+        return LogSets(sets, day)
+
+    def _fix(self, found: Sequence[Token], behind: int) -> Command:
+        first = found[0]
+        if found[behind].kind is Kind.END:
+            raise Refused(ProblemKind.COMMAND_INCOMPLETE, first.start, first.end)
+        told = self._sets(found[behind:], partial=True)
+        sets = tuple([each.read for each in told])
+        empty = len(sets) > 1 and any(map(_nothing_done, sets))
+        if empty or any(each == SetRead() for each in sets):
+            raise Refused(ProblemKind.COMMAND_INCOMPLETE, first.start, first.end)
+        return Fix(sets)
+
+    def _same(self, found: Sequence[Token]) -> Command:
+        at = 1
+        times = 1
+        while found[at].text in _REPEAT_FILLERS or found[at].kind is Kind.COMMA:
+            at += 1
+        if found[at - 1].text == "weight":
+            pass  # `same weight x 8` tells repetitions
+        elif found[at].kind is Kind.CROSS and found[at + 1].text.isdigit() and found[at + 2].kind is not Kind.CROSS:
+            times, at = _times(found[at + 1]), at + 2
+        elif found[at].text.isdigit() and found[at + 1].text in _OFTEN and found[at + 2].kind is not Kind.NUMBER:
+            times, at = _times(found[at]), at + 2
+        elif found[at].text == "twice":
+            times, at = 2, at + 1
+        if found[at].kind is Kind.END:
+            return Same(times)
+        told = self._sets(found[at:], partial=True)
+        if len(told) != 1:
+            raise Refused(ProblemKind.WORD_LEFT_OVER, told[1].start, told[-1].end)
+        if told[0].read.failed and told[0].read.reps is None:
+            raise Refused(ProblemKind.REPS_MISSING, found[at].start, told[0].end)
+        return Same(times, told[0].read)
+
+    def _sets(self, found: Sequence[Token], *, partial: bool = False) -> list[Told]:
+        context, doubts = self._context, self._doubts
+        namer = Namer(self._text, context.names, doubts, context.exercise)
+        pieces = pieces_of(self._text, found, context.names, self._ignored)
+        told: list[Told] = []
+        current = context.exercise
+        named = None
+        for part in parts(pieces, namer, doubts):
+            named = part.named or named
+            name = named.exercise if named is not None else None
+            lift = context.names.known(name or current or "")
+            sense = Sense(lift, context.bar_kg, context.unit)
+            entry = Entry(sense, doubts, planned=context.planned_load or partial, named=name is not None)
+            drafts = entry.drafts(Builder().built(part.pieces))
+            told.extend(Expansion(name, sense, doubts, partial=partial).sets(drafts))
+            if len(told) > MOST_SETS:
+                raise Refused(ProblemKind.TOO_MANY_SETS, told[MOST_SETS].start, told[-1].end, detail=str(MOST_SETS))
+            current = name or current
+        self.respelt.extend(namer.respelt)
+        if not told:
+            if partial and named is not None:
+                unknown = Sense(None, context.bar_kg, None)
+                return [Told(SetRead(exercise=named.exercise), None, unknown, named.start, named.end)]
+            if named is not None and named.known:
+                raise Refused(ProblemKind.REPS_MISSING, named.start, named.end)
+            raise self._whole(found, ProblemKind.UNKNOWN)
+        return with_units(told, doubts, context.unit)
+
+    def _whole(self, found: Sequence[Token], kind: ProblemKind) -> Refused:
+        spoken = [token for token in found if token.kind not in (Kind.END, Kind.LINE)]
+        start = spoken[0].start if spoken else 0
+        end = spoken[-1].end if spoken else len(self._text.folded)
+        return Refused(kind, start, end)
+
+
+_FIXES = frozenset({"fix", "correct", "correction", "change"})
+_OFTEN = frozenset({"x", "times", "more", "sets"})
+_REPEATS = frozenset({"same", "again", "ditto", "repeat"})
+_REPEAT_FILLERS = frozenset(
+    {"again", "set", "but", "with", "weight", "as", "last", "before", "at", "for", "same", "now", "only"}
+)
+
+
+def _unquoted(found: Sequence[Token]) -> Sequence[Token]:
+    """A whole text in quotes without them; elsewhere they are inches and minutes."""
+    last = next(place for place in range(len(found) - 1, -1, -1) if found[place].kind is not Kind.END or place == 0)
+    quotes = (Kind.DOUBLE_QUOTE, Kind.QUOTE)
+    if last > 1 and found[0].kind in quotes and found[last].kind is found[0].kind:
+        return [*found[1:last], *found[last + 1 :]]
+    return found
+
+
+def _times(token: Token) -> int:
+    if not 1 <= float(token.text) <= MOST_SETS:
+        raise Refused(ProblemKind.TOO_MANY_SETS, token.start, token.end, detail=str(MOST_SETS))
+    return int(token.text)
+
+
+def _nothing_done(one: SetRead) -> bool:
+    return one.reps is None and one.seconds is None and one.load is None and not one.bar
+
+
+def _only_effort(one: SetRead) -> bool:
+    if one.reps is not None or one.load is not None:
+        return False
+    told = one.rir is not None or one.rpe is not None
+    return told and replace(one, rir=None, rpe=None, at_least=False) == SetRead()

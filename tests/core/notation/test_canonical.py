@@ -1,0 +1,157 @@
+"""Every command has one text, and reading it gives the command back."""
+
+from datetime import date
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from core.domain.commands import (
+    AllWell,
+    AsPlanned,
+    BodyMass,
+    BodyMassOff,
+    Cancel,
+    Cleared,
+    Command,
+    Consent,
+    DayOfYear,
+    DaysAgo,
+    Done,
+    Fix,
+    ForgetMe,
+    Help,
+    History,
+    LogSets,
+    Max,
+    NewExercise,
+    Pain,
+    PainAnswer,
+    Privacy,
+    Same,
+    Settings,
+    Sign,
+    Start,
+    Topic,
+    Undo,
+    Unwell,
+    UseBar,
+    UseUnit,
+    UseZone,
+    Week,
+)
+from core.domain.exercises import Muscle
+from core.domain.sets import Part, SetRead
+from core.domain.units import Load, Unit
+from core.notation.canonical import canonical
+from core.notation.messages import Context, read
+from core.notation.words import catalogue_names
+
+# The unit is known, so that no load asks for it.
+CONTEXT = Context(names=catalogue_names(), unit=Unit.KG)
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        *(Undo(), AsPlanned(), Week(), BodyMassOff(), Settings(), Privacy(), Start(), Cleared(), AllWell(), Cancel()),
+        *(
+            Done(),
+            Done(7.0),
+            Done(8.5),
+            Same(),
+            Same(3),
+            Same(2, SetRead(reps=6, rir=1.0)),
+            Same(1, SetRead(load=82.5)),
+        ),
+        *(Max(), Max("bench press"), History(), History("squat"), UseUnit(Unit.LB), UseUnit(Unit.KG)),
+        *(BodyMass(), BodyMass(Load(81.5, Unit.KG)), BodyMass(Load(180.0, Unit.LB)), UseBar(Load(15.0, Unit.KG))),
+        *(Help(), *map(Help, Topic), Consent(given=True), Consent(given=False), ForgetMe(), ForgetMe(confirmed=True)),
+        *(UseZone("Europe/Oslo"), NewExercise("tyre flip", Muscle.QUADRICEPS), NewExercise("tyre flip", None)),
+        *(*map(Unwell, Sign), *map(Pain, PainAnswer)),
+        *(Fix((SetRead(rir=1.0),)), Fix((SetRead(load=82.5, reps=5),)), Fix((SetRead(failed=True),))),
+        Fix((SetRead(exercise="squat"),)),
+        Fix((SetRead(warmup=True),)),
+        LogSets((SetRead(load=80.0, reps=5),), DaysAgo(1)),
+        LogSets((SetRead(load=80.0, reps=5),), DaysAgo(4)),
+        LogSets((SetRead(load=80.0, reps=5),), DaysAgo(weekday=6)),
+        LogSets((SetRead(load=80.0, reps=5),), DayOfYear(month=2, day=29)),
+        LogSets((SetRead(load=80.0, reps=5),), date(2027, 1, 3)),
+    ],
+    ids=canonical,
+)
+def test_a_command_comes_back_from_its_text(command: Command) -> None:
+    assert read(canonical(command), CONTEXT).outcome == command
+
+
+def sets() -> st.SearchStrategy[SetRead]:
+    """Sets as reading gives them, of a barbell lift."""
+    loads = st.sampled_from([20.0, 42.5, 60.0, 82.5, 100.0, 225.0])
+    reps = st.integers(1, 30)
+    effort = st.sampled_from(
+        [
+            {},
+            {"rir": 2.0},
+            {"rir": 1.5, "at_least": True},
+            {"rpe": 8.5},
+            {"rpe": 8.0, "at_least": True},
+            {"rpe": 6.0, "at_least": True},
+        ]
+    )
+    kind = st.sampled_from(
+        [
+            {},
+            {"warmup": True},
+            {"failed": True},
+            {"per_side": True},
+            {"helped": True},
+            {"measured": True},
+            {"parts": (Part(None, 3), Part(None, 2))},
+            {"parts": (Part(None, 3),)},
+            {"parts": (Part(40.0, 8), Part(30.0, 8))},
+        ]
+    )
+    return st.builds(
+        lambda load, count, told, also: SetRead(exercise="bench press", load=load, reps=count, **told, **also),
+        loads,
+        reps,
+        effort,
+        kind,
+    )
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(sets(), min_size=1, max_size=6).map(tuple))
+def test_sets_come_back_from_their_text(read_sets: tuple[SetRead, ...]) -> None:
+    command = LogSets(read_sets)
+
+    text = canonical(command)
+
+    assert "\n" not in text
+    assert read(text, CONTEXT).outcome == command
+
+
+@pytest.mark.parametrize(
+    "one",
+    [
+        SetRead(exercise="pull-up", load=10.0, unit=Unit.KG, reps=8, bodyweight=True),
+        SetRead(exercise="pull-up", load=-20.0, reps=8, bodyweight=True),
+        SetRead(exercise="pull-up", reps=8, bodyweight=True),
+        SetRead(exercise="bench press", reps=10, bar=True),
+        SetRead(exercise="bench press", load=20.0, reps=8, load_per_side=True),
+        SetRead(exercise="bench press", load=2.0, reps=5, load_per_side=True, plates=True),
+        SetRead(exercise="bench press", load=2.5, reps=5, step=True),
+        SetRead(exercise="bench press", load=100.0, reps=0, failed=True),
+        SetRead(exercise="bench press", load=100.0),
+        SetRead(exercise="plank", seconds=90.0, bodyweight=True),
+        SetRead(exercise="farmer's walk", load=40.0, unit=Unit.KG, seconds=30.0),
+        SetRead(exercise="dumbbell curl", load=8.0, reps=20),
+        SetRead(exercise="tyre flip", reps=9),
+        SetRead(load=8.0, reps=5),
+    ],
+    ids=lambda one: canonical(LogSets((one,))),
+)
+def test_a_set_of_any_kind_comes_back_from_its_text(one: SetRead) -> None:
+    command = LogSets((one,))
+
+    assert read(canonical(command), CONTEXT).outcome == command

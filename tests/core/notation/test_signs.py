@@ -1,0 +1,107 @@
+"""Warning signs: seen in any text, and not in what only sounds like one."""
+
+import pytest
+
+from core.domain.commands import Sign
+from core.notation.signs import signs_in
+from core.notation.tokens import folded
+
+
+def signs(typed: str) -> list[tuple[Sign, bool]]:
+    return [(seen.sign, seen.doubtful) for seen in signs_in(folded(typed))]
+
+
+@pytest.mark.parametrize(
+    ("typed", "sign"),
+    [
+        ("chest pain", Sign.CHEST),
+        ("my chest really hurts", Sign.CHEST),
+        ("pressure in my chest", Sign.CHEST),
+        ("chset pain", Sign.CHEST),
+        ("bench 80x5 # chest pain", Sign.CHEST),
+        ("pain down my left arm", Sign.CHEST),
+        ("I blacked out", Sign.FAINTING),
+        ("got dizzy", Sign.FAINTING),
+        ("dizy", Sign.FAINTING),
+        ("Can't breathe", Sign.BREATH),
+        ("cant even catch my breath", Sign.BREATH),
+        ("shortness of breath", Sign.BREATH),
+        ("fingers went numb", Sign.NUMBNESS),
+        ("cant feel my arm", Sign.NUMBNESS),
+        ("pins and needles", Sign.NUMBNESS),
+        ("my face is drooping", Sign.STROKE),
+        ("slurred speech", Sign.STROKE),
+        ("lost my vision", Sign.STROKE),
+        ("worst headache of my life", Sign.HEADACHE),
+        ("the bar fell on my throat", Sign.BAR_ON_NECK),
+        ("bar on my neck", Sign.BAR_ON_NECK),
+        ("i want to kill myself", Sign.SELF_HARM),
+        ("don't want to live", Sign.SELF_HARM),
+        ("drying out for weigh in", Sign.FAST_CUT),
+        ("lose 5 kg in 3 days", Sign.FAST_CUT),
+        ("my pee is brown", Sign.MUSCLE_BREAKDOWN),
+        ("felt a pop in my shoulder", Sign.TEAR),
+        ("tore my pec", Sign.TEAR),
+        ("shoulder hurts", Sign.PAIN),
+        ("tweaked my back", Sign.PAIN),
+        ("sharp pain", Sign.PAIN),
+    ],
+)
+def test_a_sign_is_seen(typed: str, sign: Sign) -> None:
+    assert (sign, False) in signs(typed)
+
+
+@pytest.mark.parametrize(
+    ("typed", "sign"),
+    [
+        ("chest feels tight", Sign.CHEST),
+        ("out of breath", Sign.BREATH),
+        ("headache", Sign.HEADACHE),
+        ("saw stars", Sign.FAINTING),
+        ("tingling in my fingers", Sign.NUMBNESS),
+    ],
+)
+def test_a_doubtful_word_is_marked_so(typed: str, sign: Sign) -> None:
+    assert signs(typed) == [(sign, True)]
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "chest day",
+        "chest pump 80x5",
+        "chest supported row 60x10",
+        "chest press 50x10",
+        "face pull 20x15",
+        "numbers 80x5",
+        "no chest pain",
+        "shoulder doesn't hurt",
+        "pain free",
+        "this set killed me",
+        "bench 80x5 popped off the chest",
+        "bar path better",
+        "weight 80",
+    ],
+)
+def test_what_only_sounds_like_a_sign_is_passed_over(typed: str) -> None:
+    assert signs(typed) == []
+
+
+def test_the_most_pressing_sign_is_told_first() -> None:
+    assert [sign for sign, _ in signs("tweaked my back, got dizzy and have chest pain")] == [
+        Sign.CHEST,
+        Sign.FAINTING,
+        Sign.PAIN,
+    ]
+
+
+def test_a_pain_inside_a_graver_sign_is_not_told_besides() -> None:
+    assert signs("chest pain") == [(Sign.CHEST, False)]
+
+
+def test_a_sign_has_its_place_in_the_text() -> None:
+    typed = "bench 80x5 got dizzy after"
+
+    seen = signs_in(folded(typed))[0]
+
+    assert typed[seen.start : seen.end] == "dizzy"
