@@ -231,7 +231,7 @@ def running_cluster(*, durable: bool = False) -> Iterator[Cluster]:
 
 def _enterable() -> Path:
     """A folder for passing files that the server's user may enter; pytest's own, and root's, they may not."""
-    for folder in (Path(tempfile.gettempdir()), Path("/var/tmp")):  # noqa: S108 - mkdtemp makes one inside
+    for folder in (Path(tempfile.gettempdir()), Path("/tmp"), Path("/var/tmp")):  # noqa: S108 - mkdtemp makes one inside
         every = (folder.resolve(), *folder.resolve().parents)
         if os.geteuid() != 0 or all(each.stat().st_mode & stat.S_IXOTH for each in every):
             return folder

@@ -24,7 +24,7 @@ def undo(turn: Turn) -> list[Reply]:
     _tidy_sessions(turn, (*added, *restored))
     for key in dict.fromkeys(each.root_key for each in added):
         if not restored:
-            turn.work.inbox.erase_text(turn.row.address.connector, key, chat=turn.row.address.chat)
+            turn.work.inbox.erase_text(turn.row.address.connector, key)
     return [TakenBack(removed=added, restored=restored, records=follow.fallen(turn, records))]
 
 

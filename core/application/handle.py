@@ -118,7 +118,7 @@ def _replies(turn: Turn) -> list[Reply]:
         case MessageKind.EDITED:
             return _edited(turn)
         case MessageKind.DELETED:
-            turn.work.inbox.erase_text(turn.row.address.connector, turn.row.message_key, chat=turn.row.address.chat)
+            turn.work.inbox.erase_text(turn.row.address.connector, turn.row.message_key)
             return correct.removed(turn)
         case MessageKind.TAPPED:
             chosen = turn.row.text or ""

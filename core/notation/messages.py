@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from core.domain.commands import AllWell, Choice, Command, Habit, Pain, Question, Reading, Respelt, Unwell
 from core.domain.problems import Problem, ProblemKind, Span
 from core.domain.sets import MOST_SETS
-from core.notation.canonical import canonical as canonical
-from core.notation.context import Context as Context
+from core.notation.canonical import canonical as canonical  # noqa: PLC0414 - both sides of the notation are found here
+from core.notation.context import Context as Context  # noqa: PLC0414 - what `read` is given is found beside it
 from core.notation.doubts import Doubts, Open, Refused
 from core.notation.signs import signs_in
 from core.notation.statements import Statement

@@ -61,13 +61,14 @@ def carried(belief: Belief, *, step: float, keep: Vector, rest: Vector, noise: V
     level = [a + step * b for a, b in zip(rows[LEVEL], rows[GAIN], strict=True)]
     level[LEVEL] += step * level[GAIN]
     rows[LEVEL] = tuple(level)
-    moved = []
-    for place, (row, own) in enumerate(zip(rows, keep, strict=True)):
-        new = [value * (own * other) for value, other in zip(row, keep, strict=True)]
-        new[LEVEL] = level[place] * own
-        new[place] += noise[place]
-        moved.append(tuple(new))
-    return Belief(tuple(mean), tuple(moved))
+    p, q, r, s, t, u, v, w = keep
+    moved = [
+        [x * p * a, x * q * b, x * r * c, x * s * d, x * t * e, x * u * f, x * v * g, x * w * h]
+        for (_, b, c, d, e, f, g, h), a, x in zip(rows, level, keep, strict=True)
+    ]
+    for place, variance in enumerate(noise):
+        moved[place][place] += variance
+    return Belief(tuple(mean), tuple([tuple(row) for row in moved]))
 
 
 def with_form(belief: Belief, variance: float) -> Belief:
@@ -106,15 +107,42 @@ def revised(belief: Belief, *, shared: Vector, away: float, kept: float, varianc
     pull = away / variance
     change = (kept - variance) / (variance * variance)
     root = math.sqrt(abs(change))
-    p, q, r, s, t, u, v, w = scaled = [root * value for value in shared]
-    if change < 0.0:
-        p, q, r, s, t, u, v, w = -p, -q, -r, -s, -t, -u, -v, -w
+    scaled = [root * value for value in shared]
+    p, q, r, s, t, u, v, w = scaled if change >= 0.0 else [-value for value in scaled]
     return Belief(
-        tuple([m + pull * s for m, s in zip(belief.mean, shared, strict=True)]),
+        tuple([m + pull * own for m, own in zip(belief.mean, shared, strict=True)]),
+        # Written out, because this is where the time of a message goes.
         tuple(
             [
-                (i + x * p, j + x * q, k + x * r, h + x * s, m + x * t, n + x * u, o + x * v, y + x * w)
-                for (i, j, k, h, m, n, o, y), x in zip(belief.covariance, scaled, strict=True)
+                (a + x * p, b + x * q, c + x * r, d + x * s, e + x * t, f + x * u, g + x * v, h + x * w)
+                for (a, b, c, d, e, f, g, h), x in zip(belief.covariance, scaled, strict=True)
             ]
         ),
     )
+
+
+def loosened(belief: Belief, deviations: Vector) -> Belief:
+    """Belief with so much more spread in each quantity."""
+    rows = [
+        (*row[:place], row[place] + sd * sd, *row[place + 1 :])
+        for place, (row, sd) in enumerate(zip(belief.covariance, deviations, strict=True))
+    ]
+    return Belief(belief.mean, tuple(rows))
+
+
+def explained(belief: Belief, place: int, others: tuple[int, ...]) -> float:
+    """Part of the variance of one quantity that would go if some others were known exactly."""
+    rows = [list(row) for row in belief.covariance]
+    gone = 0.0
+    # Each of the others is taken out in turn, as by observing it without noise.
+    for other in others:
+        pivot = rows[other][other]
+        if pivot <= 0.0:
+            continue
+        taken = list(rows[other])
+        gone += taken[place] * taken[place] / pivot
+        for row in rows:
+            factor = row[other] / pivot
+            for column in range(SIZE):
+                row[column] -= factor * taken[column]
+    return gone

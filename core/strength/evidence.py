@@ -63,7 +63,8 @@ class Evidence:
         reported_left: Repetitions left as the lifter reports them; None where none were told. [repetitions]
         at_least: The repetitions left are a lower bound.
         failed: The repetition after the last one done was tried and missed.
-        to_failure: Nothing was left; the repetitions are as many as could be done.
+        to_failure: The set went on until nothing was left, which is a fact. "None left", told as a number, is a report
+            like any other and often wrong: with `reported_left` beside it, this is passed over.
         measured: A maximum that the lifter confirmed; its load is taken at its word.
         weak: The lifter was ill or in pain.
         helped: Somebody helped: no evidence, but it tires.
@@ -100,6 +101,11 @@ class Evidence:
             raise ValueError(f"repetitions left are 0 or more, not {self.reported_left}")
         if self.at_least and self.reported_left is None:
             raise ValueError("at least how many repetitions were left?")
+
+    @property
+    def surely_to_failure(self) -> bool:
+        """Whether the repetitions are known to be as many as could be done."""
+        return self.to_failure and self.reported_left is None
 
     @property
     def order(self) -> tuple[datetime, int]:

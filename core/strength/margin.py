@@ -5,6 +5,8 @@ from dataclasses import dataclass
 
 _HALF_LOG_TWO_PI = 0.5 * math.log(2.0 * math.pi)
 _ROOT_TWO = math.sqrt(2.0)
+_FLAT = 10.0
+_FLAT_DENSITY = _FLAT * math.sqrt(2.0 * math.pi)
 _SMALLEST_VARIANCE = 1e-12
 
 
@@ -15,7 +17,7 @@ class View:
     Args:
         centre: Margin that this view expects. [1]
         variance: Its noise. [1]
-        weight: Probability of the view before the set. [1]
+        weight: Probability of the view before the set, in proportion to the others. [1]
         floor: The margin does not lie below this; None where it may. [1]
         ceiling: The same above. [1]
         edge: Standard deviation with which floor and ceiling are known, positive. [1]
@@ -28,6 +30,19 @@ class View:
     floor: float | None = None
     ceiling: float | None = None
     edge: float = 0.02
+
+
+def flat(probability: float, *, width: float, floor: float | None = None, ceiling: float | None = None) -> View:
+    """A view that has no opinion of the margin but where it lies at all.
+
+    Args:
+        probability: Probability of the view before the set. [1]
+        width: Range of margins that it spreads over evenly. [1]
+        floor: The margin does not lie below this; None where it may. [1]
+        ceiling: The same above. [1]
+
+    """
+    return View(0.0, _FLAT * _FLAT, probability * _FLAT_DENSITY / width, floor, ceiling)
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,15 +78,17 @@ def revision(mean: float, variance: float, views: tuple[View, ...]) -> Revision:
         _, middle, width = _seen(mean, variance, views[0])
         return Revision(middle, width, (1.0,))
     parts = [_seen(mean, variance, view) for view in views]
-    best = max([part[0] for part in parts])
-    weights = [math.exp(part[0] - best) for part in parts]
+    best = max([log_weight for log_weight, _, _ in parts])
+    weights = [math.exp(log_weight - best) for log_weight, _, _ in parts]
     whole = 1.0 / sum(weights)
-    weights = [weight * whole for weight in weights]
-    centre = sum([weight * part[1] for weight, part in zip(weights, parts, strict=True)])
+    centre = 0.0
+    for weight, (_, middle, _) in zip(weights, parts, strict=True):
+        centre += weight * (middle - mean)
+    centre = mean + centre * whole
     width = 0.0
     for weight, (_, middle, own) in zip(weights, parts, strict=True):
         width += weight * (own + (middle - centre) * (middle - centre))
-    return Revision(centre, width, tuple(weights))
+    return Revision(centre, width * whole, tuple([weight * whole for weight in weights]))
 
 
 def _seen(mean: float, variance: float, view: View) -> tuple[float, float, float]:
