@@ -56,7 +56,7 @@ def text(asked: Asked) -> str:
         case Ask.HEAVY:
             figures = dict(asked.figures)
             return (
-                f"that would make your {word} max about {figure(figures['implied'], digits=0)} kg, far above "
+                f"that would make your {word} max about {figure(figures['implied'], digits=0)} {asked.unit}, far above "
                 f"{figure(figures['high'], digits=0)}. Did it happen like that?"
             )
         case Ask.MEASURED:

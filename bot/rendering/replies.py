@@ -227,6 +227,8 @@ def _acknowledged(reply: Acknowledged) -> str:
             return "left as it was"
         case Done.UNIT_TWICE:
             return "one unit at a time"
+        case Done.SETS_STAND:
+            return "until then the sets of that message stand as they were"
         case Done.ALL_WELL:
             return "good. If it changes, stop and get help"
         case _:

@@ -154,7 +154,9 @@ def _edited(turn: Turn) -> list[Reply]:
     match reading.outcome:
         case LogSets() as command:
             return [*first, *(correct.edited(turn, command, respelt=reading.respelt) or [])]
-        case Problem() | Question():
+        case Problem():
+            return [*first, *_outcome(turn, reading), Acknowledged(Small.SETS_STAND)]
+        case Question():
             return [*first, *_outcome(turn, reading)]
         case _:
             return [*first, Acknowledged(Small.EDITED_COMMAND)]

@@ -11,6 +11,7 @@ from core.domain.replies import Ask, Logged, Nothing, NothingThere, Option, Repl
 from core.domain.reviews import EstimateTold, MuscleWeek
 from core.domain.sessions import Session
 from core.domain.sets import Counted, LoggedSet, SetRead
+from core.domain.units import from_kg
 from core.strength import estimate as strength
 from core.strength.evidence import Lift
 from core.workload.hard_sets import weekly_sets
@@ -261,7 +262,7 @@ def _far_above(turn: Turn, sets: Sequence[LoggedSet]) -> tuple[str, tuple[tuple[
         if found is not None and each.moved_kg / share > MOST_ABOVE * found.high_kg:
             implied = each.moved_kg / share - (each.moved_kg - each.load_kg)
             high = found.high_kg - (each.moved_kg - each.load_kg)
-            return each.exercise, (("implied", implied), ("high", high))
+            return each.exercise, (("implied", from_kg(implied, turn.unit)), ("high", from_kg(high, turn.unit)))
     return None
 
 

@@ -80,6 +80,7 @@ def ask(
         span=span,
         sign=sign,
         figures=figures,
+        unit=turn.unit,
     )
 
 

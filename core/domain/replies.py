@@ -17,7 +17,7 @@ from core.domain.reviews import (
     WeekTold,
 )
 from core.domain.sets import Counted, LoggedSet
-from core.domain.units import Load
+from core.domain.units import Load, Unit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,6 +113,7 @@ class Done(StrEnum):
     CANCELLED = "cancelled"
     UNIT_TWICE = "unit twice"
     ALL_WELL = "all well"
+    SETS_STAND = "sets stand"
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,7 +184,8 @@ class Asked:
         options: The most likely first.
         text: The lifter's own text that is in doubt; empty for the program's own questions.
         word: The part of it, or the name, that is asked about.
-        figures: Numbers that the question tells, by name. [kg for masses]
+        figures: Numbers that the question tells, by name; masses in `unit`.
+        unit: Unit of the masses told.
 
     """
 
@@ -195,6 +197,7 @@ class Asked:
     span: tuple[int, int] | None = None
     sign: Sign | None = None
     figures: tuple[tuple[str, float], ...] = ()
+    unit: Unit = Unit.KG
 
 
 class TapRefusal(StrEnum):

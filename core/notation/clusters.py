@@ -39,8 +39,15 @@ def clustered(
             kept_links.append(lead)
         else:
             run = list(numbers[place:end])
+            behind = numbers[end] if end < len(numbers) and links[end] is Link.CROSS else None
             cluster = _Cluster(
-                run, links[place + 1] or Link.SLASH, sense, doubts, first=not kept, after_at=lead is Link.AT
+                run,
+                links[place + 1] or Link.SLASH,
+                sense,
+                doubts,
+                first=not kept,
+                after_at=lead is Link.AT,
+                crossed=behind,
             )
             together = cluster.numbers()
             kept.extend(together)
@@ -64,13 +71,22 @@ class _Cluster:
         doubts: Where two readings are noted.
         first: Nothing of the cell stands before them.
         after_at: They stand behind @.
+        crossed: Number behind them and a cross.
 
     """
 
-    __slots__ = ("_after_at", "_doubts", "_first", "_link", "_run", "_sense")
+    __slots__ = ("_after_at", "_crossed", "_doubts", "_first", "_link", "_run", "_sense")
 
     def __init__(
-        self, run: list[Number], link: Link, sense: Sense, doubts: Doubts, *, first: bool, after_at: bool
+        self,
+        run: list[Number],
+        link: Link,
+        sense: Sense,
+        doubts: Doubts,
+        *,
+        first: bool,
+        after_at: bool,
+        crossed: Number | None = None,
     ) -> None:
         self._run = run
         self._link = link
@@ -78,6 +94,7 @@ class _Cluster:
         self._doubts = doubts
         self._first = first
         self._after_at = after_at
+        self._crossed = crossed
 
     def numbers(self) -> list[Number]:
         """What they are together."""
@@ -93,7 +110,7 @@ class _Cluster:
                 return [_merged(run, Role.LOAD)]
             return self._load_and_rest()
         if self._link is Link.SLASH and plain and len(run) == 2 and head.value == rest[0].value and head.whole:
-            return [_both_sides(run)]
+            return [self._each_hand()] if self._may_be_hands() else [_both_sides(run)]
         if self._first and sense.style is Style.BAR and head.role is Role.BARE and sense.is_load(head.value):
             return self._load_and_rest()
         if len(run) == 2:
@@ -105,6 +122,17 @@ class _Cluster:
             if value == Order.LOAD_LIST.value:
                 return self._load_and_rest()
         return [_merged(run, Role.REPS)]
+
+    def _may_be_hands(self) -> bool:
+        """`40/40 x 10` of a lift with hand weights: the first may be the load in each hand, the other repetitions."""
+        behind, head = self._crossed, self._run[0]
+        bare = behind is not None and behind.role in (Role.BARE, Role.REPS) and behind.value <= head.value
+        return bare and self._first and self._sense.style is Style.LIGHT and self._sense.is_load(head.value)
+
+    def _each_hand(self) -> Number:
+        if self._asked(Doubt.PAIR, "hands", ["load", "sides"]) == "sides":
+            return _both_sides(self._run)
+        return replace(self._run[0], role=Role.LOAD, end=self._run[-1].end, also=())
 
     def _held(self) -> Number:
         """`60/45/30` of a lift that is held; `30/30` is each side."""

@@ -73,6 +73,10 @@ def keyword_at(walk: Walk, at: int) -> int | None:
         return at + 1
     if word in PLATES:
         return _one_plate(walk, at)
+    counted = walk.last
+    if word == "times" and isinstance(counted, Number) and counted.role is Role.BARE and not _joins_number(walk, at):
+        counted.role = Role.SETS if _reps_told(walk) else Role.REPS
+        return at + 1
     if word in _LINKS and (linked := _link(walk, at)) is not None:
         return linked
     if word in ("and", "plus"):
@@ -129,7 +133,23 @@ def _counts(walk: Walk, at: int) -> bool:
     return walk.joined() or behind.text == "x" or behind.text in _COUNTED
 
 
-_COUNTED = REPS | SETS | PLATES | frozenset(UNITS)
+_COUNTED = REPS | SETS | PLATES | frozenset(UNITS) | {"times"}
+
+
+def _joins_number(walk: Walk, at: int) -> bool:
+    """Whether `times` joins a number behind it (`80 times 5`), rather than ending a count (`80x5 3 times`)."""
+    behind = walk.tokens[at + 1]
+    return (
+        behind.kind is Kind.NUMBER or behind.text in NUMBER_WORDS or behind.text in BODYWEIGHT or behind.text == "bar"
+    )
+
+
+def _reps_told(walk: Walk) -> bool:
+    """Whether repetitions were told before the last number: then it says how often (`80x5 3 times`)."""
+    before = walk.pieces[:-1]
+    numbers = [piece for piece in before if isinstance(piece, Number)]
+    crossed = any(isinstance(piece, Join) and piece.link is Link.CROSS for piece in before)
+    return crossed or len(numbers) > 1 or any(number.role is Role.REPS for number in numbers)
 
 
 def _one_plate(walk: Walk, at: int) -> int:

@@ -56,6 +56,10 @@ FULL_SHARE = 0.9
 """From this share of body mass on a lift is one that is done with more than it: dips, pull-ups. [1]"""
 
 
+STANDS_OUT = 2.0
+"""How much larger than both its neighbours the middle of three numbers is, to be their load (`3x80x5`). [1]"""
+
+
 class Style(Enum):
     """What the load of a lift is like."""
 
@@ -76,6 +80,7 @@ class Order(Enum):
     LOAD_REPS_SETS = "load reps sets"
     LOAD_SETS_REPS = "load sets reps"
     REPS_SETS_LOAD = "reps sets load"
+    SETS_LOAD_REPS = "sets load reps"
     LOAD_LIST = "load list"
     LIST = "list"
 
@@ -236,6 +241,9 @@ class Sense:
                 for order in loaded_first
                 if self.is_scheme(*((third, second) if order is Order.LOAD_REPS_SETS else (second, third)))
             )
+        stands_out = second >= STANDS_OUT * max(first, third)
+        if stands_out and self.is_load(second) and self.is_scheme(first, third):
+            orders.append(Order.SETS_LOAD_REPS)
         return tuple(orders)
 
     # Orders settled by habit, or noted
