@@ -12,9 +12,13 @@ from core.application.rows import (
 )
 from core.application.standing import Standing, standing_from
 from core.domain.exercises import Catalogue, Exercise, catalogue
+from core.domain.plans import Plan
+from core.domain.prescriptions import PlannedDay
 from core.domain.profile import Lifter
 from core.domain.sessions import Session
+from core.domain.setups import NEW_SETUP, Setup
 from core.domain.units import Unit
+from core.planning.calendar import planned_days
 
 
 @cache
@@ -51,6 +55,9 @@ class Turn:
     _own: Mapping[str, Exercise] | None = None
     _session: Session | None = None
     _session_read: bool = False
+    _setup: Setup | None = None
+    _plan: Plan | None = None
+    _plan_read: bool = False
 
     @property
     def at(self) -> datetime:
@@ -132,6 +139,34 @@ class Turn:
         """Take over a changed lifter; written when the turn ends."""
         self.lifter = lifter
         self.touched = True
+
+    @property
+    def setup(self) -> Setup:
+        """How the lifter trains, read once a turn."""
+        if self._setup is None:
+            self._setup = self.work.setups.get(self.lifter.id) or NEW_SETUP
+        return self._setup
+
+    def settle_setup(self, setup: Setup) -> None:
+        """Take over a changed set-up, and write it."""
+        self._setup = setup
+        self.work.setups.save(self.lifter.id, setup)
+
+    @property
+    def plan(self) -> Plan | None:
+        """The plan that holds, read once a turn."""
+        if not self._plan_read:
+            self._plan = self.work.plans.current(self.lifter.id)
+            self._plan_read = True
+        return self._plan
+
+    def plan_changed(self) -> None:
+        """Read the plan anew when it is next asked for."""
+        self._plan_read = False
+
+    def days_of_week(self, plan: Plan, week: int) -> tuple[PlannedDay, ...]:
+        """Sessions of a week of the plan, from 0, as they stand now, in order of their days."""
+        return planned_days(plan, week, self.work.plans.days(plan.id, first=week, last=week))
 
     def learn(self, key: str, value: str) -> None:
         """Keep a habit of writing."""

@@ -1,6 +1,7 @@
 """Plans: a lifter's wishes, and the week and the block laid out for them."""
 
 from dataclasses import dataclass
+from datetime import date, datetime
 from enum import StrEnum
 
 from core.domain.exercises import Muscle
@@ -192,3 +193,29 @@ class Block:
     week: WeekPlan
     weeks: int
     reduced: WeekPlan
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """A block of weeks that a lifter trains by, from a day on.
+
+    Args:
+        id: The store's number; 0 before it has one.
+        lifter_id: Whose it is.
+        starts: First day of its first week.
+        made_at: When it was made; aware.
+        block: Its weeks; after the last one the block begins again.
+        wishes: What it was laid out for.
+        own: The lifter laid it out; nothing in it is changed by the program.
+        ended_on: First day on which it held no more; None while it holds.
+
+    """
+
+    id: int = 0
+    lifter_id: int
+    starts: date
+    made_at: datetime
+    block: Block
+    wishes: Wishes
+    own: bool = False
+    ended_on: date | None = None

@@ -1,10 +1,11 @@
 """Prescriptions: what a session says to load, why, and what a lifter said about care."""
 
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 
 from core.domain.equipment import Bar
-from core.domain.plans import DayKind, Role
+from core.domain.plans import DayKind, PlannedSession, Role
 from core.domain.units import Load
 
 
@@ -219,3 +220,41 @@ class Prescription:
     kind: DayKind
     lifts: tuple[PrescribedLift, ...]
     seconds: int
+
+
+class DayState(StrEnum):
+    """Where a planned session stands."""
+
+    PLANNED = "planned"
+    OPEN = "open"
+    DONE = "done"
+    SKIPPED = "skipped"
+    DROPPED = "dropped"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlannedDay:
+    """One session of a plan in one of its weeks, as it stands: moved, changed, given out, done.
+
+    Args:
+        plan_id: The plan.
+        week: Week of the plan since it began, from 0.
+        place: Place of the session among those of the week, from 0.
+        day: The training day that it is on now.
+        state: Where it stands.
+        session: What it consists of, with all swaps and cuts of this one day.
+        prescription: What was given out for it, with what the sets done so far changed; None until it is asked for.
+        session_id: The session in the log that was done by it.
+        adjusted: Texts of the changes that the lifter asked for, in their order, such as `short 30`.
+
+    """
+
+    plan_id: int
+    week: int
+    place: int
+    day: date
+    state: DayState
+    session: PlannedSession
+    prescription: Prescription | None = None
+    session_id: int | None = None
+    adjusted: tuple[str, ...] = ()

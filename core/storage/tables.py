@@ -10,11 +10,12 @@ from core.application.rows import (
     MessageState,
     OutboxState,
 )
+from core.domain.prescriptions import DayState
 from core.domain.sets import Counted
 from core.domain.units import Unit
 from core.storage.columns import Choice, Day, Instant, Words, number
 
-HEAD = "0001"
+HEAD = "0002"
 """Newest revision of the migrations, kept here so that a start without migrating need not load Alembic."""
 
 NAMES = {
@@ -295,4 +296,53 @@ outbox = sa.Table(
     sa.Index("ix_outbox_created_at", "created_at"),
     _index("ix_outbox_waiting", "connector", "scheduled", "id", where="state = 'waiting'"),
     sqlite_autoincrement=True,
+)
+
+setups = sa.Table(
+    "setups",
+    metadata,
+    _lifter_id(),
+    sa.Column("setup", Words(), nullable=False),
+    sa.PrimaryKeyConstraint("lifter_id"),
+)
+
+plans = sa.Table(
+    "plans",
+    metadata,
+    _id(),
+    _lifter_id(),
+    sa.Column("starts", Day(), nullable=False),
+    sa.Column("made_at", Instant(), nullable=False),
+    sa.Column("block", Words(), nullable=False),
+    sa.Column("wishes", Words(), nullable=False),
+    _flag("own"),
+    sa.Column("ended_on", Day()),
+    # One plan holds at a time.
+    sa.Index(
+        "uq_plans_lifter_id",
+        "lifter_id",
+        unique=True,
+        sqlite_where=sa.text("ended_on IS NULL"),
+        postgresql_where=sa.text("ended_on IS NULL"),
+    ),
+    sa.Index("ix_plans_lifter_id", "lifter_id", "made_at"),
+    sqlite_autoincrement=True,
+)
+
+planned_days = sa.Table(
+    "planned_days",
+    metadata,
+    sa.Column("plan_id", number(), sa.ForeignKey("plans.id", ondelete="CASCADE"), nullable=False),
+    sa.Column("week", sa.Integer(), nullable=False),
+    sa.Column("place", sa.Integer(), nullable=False),
+    sa.Column("day", Day(), nullable=False),
+    sa.Column("state", Choice(DayState), nullable=False),
+    sa.Column("session", Words(), nullable=False),
+    sa.Column("prescription", Words()),
+    # By number alone: a session whose sets are all taken back may go and come again.
+    sa.Column("session_id", number()),
+    sa.Column("adjusted", Words(), nullable=False),
+    _one_of("state", DayState),
+    sa.PrimaryKeyConstraint("plan_id", "week", "place"),
+    sa.Index("ix_planned_days_day", "plan_id", "day"),
 )

@@ -7,6 +7,7 @@ from core.storage.lifters import StoredLifters
 from core.storage.locations import InMemory, OnDisk, OnServer, location_of
 from core.storage.outbox import StoredOutbox
 from core.storage.own_exercises import StoredExercises
+from core.storage.plans import StoredPlans, StoredSetups
 from core.storage.questions import StoredQuestions
 from core.storage.sessions import StoredSessions
 from core.storage.sets import StoredSets
@@ -31,6 +32,8 @@ class OpenUnit:
         self.exercises = StoredExercises(link)
         self.estimates = StoredEstimates(link)
         self.records = StoredRecords(link)
+        self.setups = StoredSetups(link)
+        self.plans = StoredPlans(link)
         self.questions = StoredQuestions(link)
         self.inbox = StoredInbox(link, locks=writes, traces=self.traces)
         self.outbox = StoredOutbox(link)

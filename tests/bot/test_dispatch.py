@@ -16,19 +16,8 @@ from hypothesis import strategies as st
 
 from bot.dispatch import Answer, Dispatch
 from bot.messages import Arrived, Deleted, Edited, Tapped
-from core.application.ports import (
-    Estimates,
-    Inbox,
-    Lifters,
-    Outbox,
-    OwnExercises,
-    Questions,
-    Records,
-    Sessions,
-    Sets,
-    Store,
-    UnitOfWork,
-)
+from core.application.ports import Inbox, Outbox, Questions, Store, UnitOfWork
+from core.application.repositories import Estimates, Lifters, OwnExercises, Plans, Records, Sessions, Sets, Setups
 from core.application.rows import (
     MessageState,
 )
@@ -186,6 +175,14 @@ class BrokenUnit:
     @property
     def records(self) -> Records:
         return self.work.records
+
+    @property
+    def setups(self) -> Setups:
+        return self.work.setups
+
+    @property
+    def plans(self) -> Plans:
+        return self.work.plans
 
     @property
     def questions(self) -> Questions:

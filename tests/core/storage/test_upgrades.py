@@ -343,6 +343,7 @@ _CHOSEN: dict[tuple[str, str], str | int] = {
     ("messages", "kind"): "arrived",
     ("messages", "state"): "waiting",
     ("outbox", "state"): "waiting",
+    ("planned_days", "state"): "planned",
 }
 """What a column must hold that does not take just anything."""
 

@@ -1,0 +1,202 @@
+"""Repositories: what the application asks to be kept of a lifter, one of them a noun."""
+
+from collections.abc import Mapping, Sequence
+from datetime import date, datetime
+from typing import Protocol
+
+from core.application.rows import Checkpoint, CountedRow, SessionEstimate
+from core.domain.exercises import Exercise
+from core.domain.plans import Block, Plan, Wishes
+from core.domain.prescriptions import PlannedDay
+from core.domain.profile import Address, Lifter
+from core.domain.sessions import Session
+from core.domain.sets import Counted, LoggedSet
+from core.domain.setups import Setup
+
+
+class Lifters(Protocol):
+    """Lifters and their addresses."""
+
+    def at_address(self, address: Address) -> Lifter | None:
+        """The lifter who writes from an address."""
+
+    def create(self, address: Address, *, name: str, now: datetime, zone: str) -> Lifter:
+        """A new lifter with this address."""
+
+    def save(self, lifter: Lifter) -> None:
+        """Write the lifter's row, with its version raised by one."""
+
+    def erase(self, lifter_id: int) -> None:
+        """Delete the lifter and all that hangs on them, inbox and outbox included."""
+
+    def find(self, name: str) -> Sequence[Lifter]:
+        """Lifters of a name, oldest first."""
+
+
+class Sessions(Protocol):
+    """Sessions."""
+
+    def add(self, session: Session) -> Session:
+        """Store a new session; returned with its number."""
+
+    def save(self, session: Session) -> None:
+        """Write all of a session's fields."""
+
+    def last(self, lifter_id: int) -> Session | None:
+        """The session with the latest last set."""
+
+    def near(self, lifter_id: int, at: datetime) -> Sequence[Session]:
+        """Sessions opened within three days of an instant, in order of opening."""
+
+    def on_day(self, lifter_id: int, day: date) -> Sequence[Session]:
+        """Sessions of a training day, in order of opening."""
+
+    def by_id(self, lifter_id: int, session_id: int) -> Session | None:
+        """One session of this lifter."""
+
+    def remove(self, session_id: int) -> None:
+        """Delete a session that has no sets left."""
+
+
+class Sets(Protocol):
+    """Sets; those taken back are kept apart until they are erased, and no method but `taken_back_by` returns them."""
+
+    def add(
+        self, lifter_id: int, sets: Sequence[LoggedSet], *, days: Sequence[date], change: int
+    ) -> Sequence[LoggedSet]:
+        """Store sets under the inbox row that brought them; returned with their numbers."""
+
+    def take_back(self, ids: Sequence[int], *, change: int) -> None:
+        """Take sets out of the log; `change` is the inbox row that did."""
+
+    def last_change(self, lifter_id: int) -> int | None:
+        """The newest inbox row that added or took back sets that still stand so."""
+
+    def added_by(self, lifter_id: int, change: int) -> Sequence[LoggedSet]:
+        """Sets in the log that a change added."""
+
+    def taken_back_by(self, lifter_id: int, change: int) -> Sequence[LoggedSet]:
+        """Sets that a change took out of the log."""
+
+    def restore(self, ids: Sequence[int]) -> None:
+        """Put sets that were taken back into the log again."""
+
+    def erase(self, ids: Sequence[int]) -> None:
+        """Delete sets for good."""
+
+    def of_root(self, lifter_id: int, root_key: str) -> Sequence[LoggedSet]:
+        """Sets that one message told, in order of place; corrections of them included."""
+
+    def of_session(self, session_id: int) -> Sequence[LoggedSet]:
+        """Sets of a session, in order of position."""
+
+    def of_exercises(
+        self, lifter_id: int, exercises: Sequence[str], *, since: datetime | None = None
+    ) -> Sequence[LoggedSet]:
+        """Sets of some exercises in order of position, from an instant on."""
+
+    def between(self, lifter_id: int, first: date, last: date) -> Sequence[LoggedSet]:
+        """Sets of training days from `first` to `last`, both included, in order of position."""
+
+    def judge(self, verdicts: Mapping[int, Counted]) -> None:
+        """Write what some sets count as."""
+
+    def imply(self, implied: Mapping[int, float | None]) -> None:
+        """Write the reps left that the estimate from before each set implies."""
+
+    def counted(self, lifter_id: int, first: date, last: date) -> Sequence[CountedRow]:
+        """How many sets of each verdict there are, by session and exercise, on the days from first to last."""
+
+    def recent_sessions(
+        self, lifter_id: int, exercise: str, *, limit: int
+    ) -> Sequence[tuple[date, Sequence[LoggedSet]]]:
+        """The last sessions that had an exercise, newest first, each with its day and its sets of it."""
+
+
+class OwnExercises(Protocol):
+    """A lifter's own exercises."""
+
+    def all(self, lifter_id: int) -> Sequence[Exercise]:
+        """Every own exercise of a lifter, by name."""
+
+    def add(self, lifter_id: int, exercise: Exercise) -> None:
+        """Store one."""
+
+
+class Estimates(Protocol):
+    """State of the estimator by family of lifts, and what it said after each session."""
+
+    def state(self, lifter_id: int, family: str) -> str | None:
+        """The state after the last set."""
+
+    def save_state(self, lifter_id: int, family: str, state: str | None) -> None:
+        """Write the state after the last set; None deletes it."""
+
+    def checkpoint(self, lifter_id: int, family: str, checkpoint: Checkpoint) -> None:
+        """Write the state before the first set of a session; the same session again replaces it."""
+
+    def last_checkpoint(self, lifter_id: int, family: str, *, until: datetime | None = None) -> Checkpoint | None:
+        """The newest checkpoint whose instant is not after `until`; without `until`, the newest."""
+
+    def note(self, lifter_id: int, family: str, item: SessionEstimate) -> None:
+        """Write what was estimated at the end of a session; the same session and exercise again replaces it."""
+
+    def forget_from(self, lifter_id: int, family: str, at: datetime) -> None:
+        """Delete checkpoints and session estimates of a family from an instant on."""
+
+    def history(self, lifter_id: int, exercise: str) -> Sequence[SessionEstimate]:
+        """What was estimated after each session, oldest first."""
+
+    def before(self, lifter_id: int, exercise: str, *, session_id: int) -> SessionEstimate | None:
+        """What was estimated after the last session before this one."""
+
+
+class Records(Protocol):
+    """Records by exercise, as text that `core.strength.records` reads."""
+
+    def table(self, lifter_id: int, exercise: str) -> str | None:
+        """The records of an exercise."""
+
+    def save(self, lifter_id: int, exercise: str, table: str | None) -> None:
+        """Write the records of an exercise; None deletes them."""
+
+
+class Setups(Protocol):
+    """How lifters train, as they settled it."""
+
+    def get(self, lifter_id: int) -> Setup | None:
+        """How a lifter trains; None for one who told nothing yet."""
+
+    def save(self, lifter_id: int, setup: Setup) -> None:
+        """Write how a lifter trains."""
+
+
+class Plans(Protocol):
+    """Plans, and their sessions day by day where something happened to them."""
+
+    def current(self, lifter_id: int) -> Plan | None:
+        """The plan that holds; None without one."""
+
+    def last(self, lifter_id: int) -> Plan | None:
+        """The plan made last, whether it holds or not."""
+
+    def add(self, plan: Plan) -> Plan:
+        """Store a plan, in place of the one that holds if there is one; returned with its number."""
+
+    def end(self, lifter_id: int, on: date) -> None:
+        """End the plan that holds; `on` is the first day without it."""
+
+    def change_block(self, plan_id: int, block: Block, wishes: Wishes) -> None:
+        """Write a plan's block and what it was laid out for anew."""
+
+    def keep_day(self, day: PlannedDay) -> None:
+        """Write how one session of a plan stands."""
+
+    def days(self, plan_id: int, *, first: int, last: int) -> Sequence[PlannedDay]:
+        """Sessions of weeks `first` to `last`, from 0, that were written; in order of week and place."""
+
+    def of_session(self, lifter_id: int, session_id: int) -> PlannedDay | None:
+        """The planned session that a session of the log was done by."""
+
+    def forget_days(self, plan_id: int, *, first: int) -> None:
+        """Delete sessions from a week on that are neither open nor done: a changed plan lays them out anew."""

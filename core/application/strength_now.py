@@ -1,0 +1,63 @@
+"""Strength now: what planning asks of the estimate, from the lifter's states of this turn."""
+
+from dataclasses import dataclass
+
+from core.application.turn import Turn
+from core.domain.exercises import Exercise
+from core.planning.ports import Known
+from core.strength import estimate as strength
+from core.strength.evidence import Lift
+
+
+@dataclass(frozen=True, slots=True)
+class StrengthNow:
+    """How strong the lifter of a turn is at its time; loads as they are told, without body mass.
+
+    A lift that moves body mass is known only where body mass is.
+    """
+
+    turn: Turn
+
+    def estimate(self, exercise: Exercise) -> Known | None:
+        """The estimated maximum and its interval."""
+        body_kg = self._body_kg(exercise)
+        lift = Lift.of(exercise)
+        found = strength.estimate(self.turn.standing(lift.family).state, lift, self.turn.at)
+        if found is None or body_kg is None:
+            return None
+        return Known(
+            estimate_kg=found.mean_kg - body_kg,
+            low_kg=found.low_kg - body_kg,
+            high_kg=found.high_kg - body_kg,
+            body_kg=body_kg,
+        )
+
+    def load_kg(self, exercise: Exercise, *, reps: float, left: float, sets: int) -> float | None:
+        """Load, as it is told, with which the last of some equal sets leaves so many repetitions. [kg]"""
+        body_kg = self._body_kg(exercise)
+        lift = Lift.of(exercise)
+        found = strength.load_for(
+            self.turn.standing(lift.family).state, lift, self.turn.at, repetitions=reps, left=left, sets=sets
+        )
+        return None if found is None or body_kg is None else found - body_kg
+
+    def expected_left(self, exercise: Exercise, *, load_kg: float, reps: int, set_number: int) -> float | None:
+        """Repetitions that the lifter is expected to report as left after a set, 1 being the first. [repetitions]"""
+        body_kg = self._body_kg(exercise)
+        if body_kg is None or load_kg + body_kg <= 0:
+            return None
+        lift = Lift.of(exercise)
+        return strength.expected_left(
+            self.turn.standing(lift.family).state,
+            lift,
+            self.turn.at,
+            load_kg=load_kg + body_kg,
+            repetitions=reps,
+            set_number=set_number,
+        )
+
+    def _body_kg(self, exercise: Exercise) -> float | None:
+        if exercise.body_share == 0:
+            return 0.0
+        mass = self.turn.lifter.body_mass_kg
+        return None if mass is None else exercise.body_share * mass
