@@ -1,5 +1,7 @@
 """Fixtures: stores on every engine that is there, and a header that says which ones a run had."""
 
+import asyncio
+import inspect
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
@@ -29,6 +31,16 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if item.get_closest_marker("postgres") is not None:
             item.add_marker(pytest.mark.skip(reason=NO_SERVER))
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_pyfunc_call(pyfuncitem: pytest.Function) -> bool | None:
+    """Run a test that is a coroutine, in a loop of its own."""
+    if not inspect.iscoroutinefunction(pyfuncitem.obj):
+        return None
+    wanted = inspect.signature(pyfuncitem.obj).parameters
+    asyncio.run(pyfuncitem.obj(**{name: pyfuncitem.funcargs[name] for name in wanted}))
+    return True
 
 
 @pytest.fixture(scope="session")
