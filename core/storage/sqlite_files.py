@@ -92,7 +92,7 @@ def copy(location: OnDisk, target: Path) -> None:
     part.replace(target)
 
 
-def refusal_of(error: Exception) -> StoreUnavailable | None:
+def refusal_of(error: BaseException) -> StoreUnavailable | None:
     """What the caller is told of an error that is the engine's refusal; None for a fault of the work."""
     if isinstance(error, StoreUnavailable):
         return error

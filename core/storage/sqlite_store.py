@@ -5,11 +5,10 @@ import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Future
 from contextlib import AbstractContextManager, closing, contextmanager
-from functools import partial
 from threading import Lock, Thread
 from typing import TypeVar
 
-from core.application.ports import Observer, StoreFull, StoreUnavailable, UnitOfWork
+from core.application.ports import Observer, StoreFull, UnitOfWork
 from core.storage.links import SqliteLink
 from core.storage.locations import InMemory, OnDisk
 from core.storage.sqlite_files import BUSY_MS, connect, refusal_of
@@ -132,7 +131,10 @@ class SqliteStore:
                 self._together(job)
 
     def _together(self, first: Job) -> None:
-        """Run a work, and those that wait behind it, in one commit."""
+        """Run a work, and those that wait behind it, in one commit; if one of them fails, each in its own.
+
+        A savepoint for each would spare the others being run again, and copy every page that every work changes.
+        """
         began = time.monotonic()
         jobs = [first]
         answers: list[Answer] = []
@@ -146,8 +148,8 @@ class SqliteStore:
                 jobs.append(job)
                 answers.append(self._within(job))
             self._commit()
-        except (sqlite3.Error, StoreUnavailable):
-            # Whoever's fault it was, no other work shall suffer for it.
+        except BaseException:
+            # Whosever fault it was, no other work shall suffer for it.
             self._roll_back()
             for job in jobs:
                 self._alone(job)
@@ -163,7 +165,7 @@ class SqliteStore:
                 self._begin()
                 answer = self._within(job)
                 self._commit()
-            except (sqlite3.Error, StoreUnavailable) as error:
+            except BaseException as error:
                 self._roll_back()
                 refusal = refusal_of(error)
                 if refusal is None or pause_s is None:
@@ -176,22 +178,13 @@ class SqliteStore:
                 return
 
     def _within(self, job: Job) -> Answer:
-        """Run a work inside the transaction that is open; one that raises leaves nothing in it."""
+        """Run a work inside the transaction that is open."""
         if not job.begin():
             return _nobody
-        self._connection.execute("SAVEPOINT work")
-        try:
-            answer = job.run(self._unit)
-        except BaseException as error:
-            if isinstance(error, sqlite3.Error) and refusal_of(error) is not None:
-                raise
-            self._connection.execute("ROLLBACK TO work")
-            self._connection.execute("RELEASE work")
-            return partial(job.fail, error)
+        answer = job.run(self._unit)
         if not self._connection.in_transaction:
             # The engine refused a statement and rolled everything back, and the work did not let that through.
             raise StoreFull("the engine rolled the work back")
-        self._connection.execute("RELEASE work")
         return answer
 
     def _begin(self) -> None:
