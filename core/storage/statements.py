@@ -5,7 +5,7 @@ message needs a dozen statements, so each is written in SQLAlchemy Core once, co
 then on costs a list of arguments and a call of the driver. The column types convert the values.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from enum import StrEnum
 from functools import cache
@@ -60,17 +60,12 @@ class Query(Generic[Made]):
 
     def made(self, prepared: "_Prepared", rows: Sequence[Sequence[object]]) -> list[Made]:
         """What is made of rows as the driver returned them."""
-        make = self._make
-        converted = prepared.converted_results
-        if not converted:
-            return [make(*row) for row in rows]  # type: ignore[arg-type]  # the driver's rows have the clause's columns
-        made: list[Made] = []
-        for row in rows:
-            values = list(row)
-            for place, convert in converted:
-                values[place] = convert(values[place])  # type: ignore[arg-type]  # of the column's type
-            made.append(make(*values))  # type: ignore[arg-type]  # as above
-        return made
+        if not rows:
+            return []
+        columns: list[Iterable[object]] = list(zip(*rows, strict=True))
+        for place, convert in prepared.converted_results:
+            columns[place] = map(convert, columns[place])  # type: ignore[arg-type]  # of the column's type
+        return list(map(self._make, *columns))
 
 
 class Change:
@@ -142,7 +137,7 @@ class _Prepared:
         """Arguments in the statement's order, as the driver takes them."""
         if self._fixed:
             values = {**self._fixed, **values}
-        arguments: list[object] = [values[name] for name in self._order]
+        arguments: list[object] = list(map(values.__getitem__, self._order))
         for place, convert in self._converted:
             arguments[place] = convert(arguments[place])  # type: ignore[arg-type]  # of the column's type
         return arguments
