@@ -75,6 +75,7 @@ def _replace(
         before=before,
         root_key=first.root_key,
         place=first.place,
+        session_id=first.session_id,
     )
     if not isinstance(sets, tuple):
         return [sets] if isinstance(sets, NothingThere) else [NothingThere(Nothing.WHICH_EXERCISE)]
@@ -86,7 +87,7 @@ def _replace(
         raise LookupError(f"no such session: {first.session_id}")
     followed = follow.log(
         turn,
-        [replace(each, session_id=session.id) for each in sets],
+        sets,
         day=session.day,
         before=turn.work.sets.of_session(session.id),
     )

@@ -71,9 +71,11 @@ def log(turn: Turn, sets: Sequence[LoggedSet], *, day: date, before: Sequence[Lo
         mine = [each for each in ready.values() if each.exercise == name]
         together = sorted([*there, *mine], key=lambda each: each.position)
         for each, counted in zip(together, judge(together, exercise=turn.known(name)), strict=True):
+            if each.counted is counted:
+                continue
             if each.id == 0:
-                ready[each.position] = replace(ready[each.position], counted=counted)
-            elif each.counted is not counted:
+                ready[each.position] = replace(each, counted=counted)
+            else:
                 verdicts[each.id] = counted
     if verdicts:
         turn.work.sets.judge(verdicts)

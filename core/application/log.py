@@ -49,20 +49,23 @@ def log_sets(
         session, at = resolve.session_now(turn), turn.at
     else:
         session, at = resolve.on_day(turn, day)
-    before = () if session is None else turn.work.sets.of_session(session.id)
     current = session.exercise if session is not None else None
-    sets = resolve.resolved(turn, command.sets, at=at, current=current, before=before, root_key=key)
+    session_id = 0 if session is None else session.id
+    before = () if session is None else _before(turn, session, command.sets)
+    sets = resolve.resolved(
+        turn, command.sets, at=at, current=current, before=before, root_key=key, weak=weak, session_id=session_id
+    )
     if not isinstance(sets, tuple):
         return [questions.about_unresolved(turn, command, sets)]
     if not sure and any(each.measured for each in sets):
         plain = replace(command, sets=tuple([replace(each, measured=False) for each in command.sets]))
         return [questions.ask(turn, Ask.MEASURED, (Option(command), Option(plain)), word=sets[-1].exercise)]
-    if not sure and (above := _far_above(turn, sets)):
+    if not sure and (above := _far_above(turn, sets, before)):
         return [questions.ask(turn, Ask.HEAVY, (Option(command), Option(Cancel())), word=above[0], figures=above[1])]
     session = _session_with(turn, session, sets, day)
-    followed = follow.log(
-        turn, [replace(each, session_id=session.id, weak=weak) for each in sets], day=session.day, before=before
-    )
+    if session.id != session_id:
+        sets = tuple([replace(each, session_id=session.id) for each in sets])
+    followed = follow.log(turn, sets, day=session.day, before=before)
     _learn_unit(turn, command.sets)
     return [
         answer(
@@ -218,6 +221,12 @@ def muscles_of_week(turn: Turn, day: date) -> tuple[MuscleWeek, ...]:
     )
 
 
+def _before(turn: Turn, session: Session, read: Sequence[SetRead]) -> Sequence[LoggedSet]:
+    """Sets of the session so far, of the exercises of the new ones."""
+    names = {each.exercise or session.exercise for each in read}
+    return turn.work.sets.of_session(session.id, exercise=names.pop() if len(names) == 1 else None)
+
+
 def _session_with(turn: Turn, session: Session | None, sets: Sequence[LoggedSet], day: date | None) -> Session:
     first, last = sets[0].at, sets[-1].at
     name = sets[-1].exercise
@@ -246,10 +255,15 @@ def _session_with(turn: Turn, session: Session | None, sets: Sequence[LoggedSet]
     return session
 
 
-def _far_above(turn: Turn, sets: Sequence[LoggedSet]) -> tuple[str, tuple[tuple[str, float], ...]] | None:
+def _far_above(
+    turn: Turn, sets: Sequence[LoggedSet], before: Sequence[LoggedSet]
+) -> tuple[str, tuple[tuple[str, float], ...]] | None:
     """The first set whose implied maximum lies far above the interval, and the figures that show it."""
     for each in sets:
         if each.warmup or each.moved_kg is None or not each.reps or each.seconds is not None:
+            continue
+        if any(_implies_no_more(each, old) for old in before):
+            # Nothing that this session has not shown already.
             continue
         exercise = turn.known(each.exercise)
         lift = Lift.of(exercise)
@@ -264,6 +278,15 @@ def _far_above(turn: Turn, sets: Sequence[LoggedSet]) -> tuple[str, tuple[tuple[
             high = found.high_kg - (each.moved_kg - each.load_kg)
             return each.exercise, (("implied", from_kg(implied, turn.unit)), ("high", from_kg(high, turn.unit)))
     return None
+
+
+def _implies_no_more(each: LoggedSet, old: LoggedSet) -> bool:
+    """Whether a set implies no higher maximum than an older one of the same session, which counts already."""
+    if old.exercise != each.exercise or old.moved_kg is None or old.reps is None or old.seconds is not None:
+        return False
+    left, _ = follow.told_left(each)
+    old_left, _ = follow.told_left(old)
+    return (each.moved_kg or 0.0) <= old.moved_kg and (each.reps or 0) + (left or 0.0) <= old.reps + (old_left or 0.0)
 
 
 def _learn_unit(turn: Turn, read: Sequence[SetRead]) -> None:

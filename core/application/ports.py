@@ -56,8 +56,11 @@ class Inbox(Protocol):
     def next_for(self, address: Address) -> InboxRow | None:
         """The oldest event that waits from one address."""
 
-    def handled(self, row_id: int, *, at: datetime) -> None:
-        """Mark an event as handled."""
+    def take(self, row: InboxRow, *, at: datetime, lifter_id: int | None) -> InboxRow | None:
+        """Store an event as handled, for it is in the same transaction; numbered, or None if its key is there."""
+
+    def handled(self, row_id: int, *, at: datetime, lifter_id: int | None = None) -> None:
+        """Mark an event as handled, and note whose it is."""
 
     def set_aside(self, row_id: int, *, at: datetime, reference: str) -> None:
         """Mark an event as one that could not be handled through a fault of ours."""
@@ -73,9 +76,6 @@ class Inbox(Protocol):
 
     def forget_keys_before(self, at: datetime) -> int:
         """Drop events that were handled before an instant and have no text any more; how many."""
-
-    def claim(self, row_id: int, lifter_id: int) -> None:
-        """Note whose event it is."""
 
 
 class Outbox(Protocol):

@@ -87,8 +87,8 @@ class Sets(Protocol):
     def of_root(self, lifter_id: int, root_key: str) -> Sequence[LoggedSet]:
         """Sets that one message told, in order of place; corrections of them included."""
 
-    def of_session(self, session_id: int) -> Sequence[LoggedSet]:
-        """Sets of a session, in order of position."""
+    def of_session(self, session_id: int, *, exercise: str | None = None) -> Sequence[LoggedSet]:
+        """Sets of a session, of one exercise or of all, in order of position."""
 
     def of_exercises(
         self, lifter_id: int, exercises: Sequence[str], *, since: datetime | None = None

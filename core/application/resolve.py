@@ -87,6 +87,8 @@ def resolved(
     before: Sequence[LoggedSet],
     root_key: str,
     place: int = 0,
+    session_id: int = 0,
+    weak: bool = False,
 ) -> tuple[LoggedSet, ...] | Unresolved:
     """Sets ready for the log, or the one thing that keeps them out of it.
 
@@ -98,6 +100,8 @@ def resolved(
         before: Sets of the session so far, for loads that are told relative to them.
         root_key: Key of the message that told them.
         place: Place of the first of them in that message.
+        session_id: Their session; 0 if it is not open yet.
+        weak: The message also told of a pain: they say little about strength.
 
     """
     done: list[LoggedSet] = []
@@ -109,10 +113,40 @@ def resolved(
         if exercise is None:
             return UnknownExercise(name)
         current = exercise.name
-        logged = _one(turn, each, exercise, at=at, before=(*before, *done), root_key=root_key, place=place + number)
-        if not isinstance(logged, LoggedSet):
-            return logged
-        done.append(logged)
+        if each.reps is None and each.seconds is None:
+            return NothingThere(Nothing.WHICH_REPS, exercise.name)
+        taken = _load(turn, each, exercise, before=(*before, *done))
+        if not isinstance(taken, _Taken):
+            return taken
+        load_kg = _load_kg(exercise, taken.load)
+        done.append(
+            LoggedSet(
+                session_id=session_id,
+                at=at,
+                root_key=root_key,
+                place=place + number,
+                exercise=exercise.name,
+                load=None if taken.load is None else taken.load.amount,
+                unit=turn.unit if taken.load is None else taken.load.unit,
+                load_kg=load_kg,
+                moved_kg=moved_kg(exercise, load_kg, turn.lifter.body_mass_kg),
+                reps=each.reps,
+                rir=each.rir,
+                rpe=each.rpe,
+                at_least=each.at_least,
+                failed=each.failed,
+                warmup=each.warmup,
+                bodyweight=exercise.body_share > 0,
+                bar=each.bar,
+                per_side=each.per_side,
+                load_per_side=each.load_per_side,
+                seconds=each.seconds,
+                helped=each.helped,
+                measured=each.measured,
+                weak=weak,
+                parts=each.parts,
+            )
+        )
     return tuple(done)
 
 
@@ -138,48 +172,10 @@ def _last_such_day(today: date, day: DayOfYear) -> date:
     return today
 
 
-def _one(
-    turn: Turn,
-    read: SetRead,
-    exercise: Exercise,
-    *,
-    at: datetime,
-    before: Sequence[LoggedSet],
-    root_key: str,
-    place: int,
-) -> LoggedSet | Unresolved:
-    if read.reps is None and read.seconds is None:
-        return NothingThere(Nothing.WHICH_REPS, exercise.name)
-    taken = _load(turn, read, exercise, before=before)
-    if not isinstance(taken, _Taken):
-        return taken
-    load_kg = 0.0 if taken.load is None else taken.load.kg
-    if exercise.assisted and load_kg > 0:
-        load_kg = -load_kg
-    return LoggedSet(
-        at=at,
-        root_key=root_key,
-        place=place,
-        exercise=exercise.name,
-        load=None if taken.load is None else taken.load.amount,
-        unit=turn.unit if taken.load is None else taken.load.unit,
-        load_kg=load_kg,
-        moved_kg=moved_kg(exercise, load_kg, turn.lifter.body_mass_kg),
-        reps=read.reps,
-        rir=read.rir,
-        rpe=read.rpe,
-        at_least=read.at_least,
-        failed=read.failed,
-        warmup=read.warmup,
-        bodyweight=exercise.body_share > 0,
-        bar=read.bar,
-        per_side=read.per_side,
-        load_per_side=read.load_per_side,
-        seconds=read.seconds,
-        helped=read.helped,
-        measured=read.measured,
-        parts=read.parts,
-    )
+def _load_kg(exercise: Exercise, load: Load | None) -> float:
+    if load is None:
+        return 0.0
+    return -load.kg if exercise.assisted and load.kg > 0 else load.kg
 
 
 @dataclass(frozen=True, slots=True)

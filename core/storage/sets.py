@@ -109,9 +109,11 @@ class StoredSets:
         """Sets that one message told, in order of place; corrections of them included."""
         return self._link.rows(_OF_ROOT, lifter_id=lifter_id, root_key=root_key)
 
-    def of_session(self, session_id: int) -> Sequence[LoggedSet]:
-        """Sets of a session, in order of position."""
-        return self._link.rows(_OF_SESSION, session_id=session_id)
+    def of_session(self, session_id: int, *, exercise: str | None = None) -> Sequence[LoggedSet]:
+        """Sets of a session, of one exercise or of all, in order of position."""
+        if exercise is None:
+            return self._link.rows(_OF_SESSION, session_id=session_id)
+        return self._link.rows(_OF_EXERCISE_IN_SESSION, session_id=session_id, exercise=exercise)
 
     def of_exercises(
         self, lifter_id: int, exercises: Sequence[str], *, since: datetime | None = None
@@ -298,6 +300,9 @@ _OF_ROOT = Query(
     _set,
 )
 _OF_SESSION = Query(_READ.where(sets.c.session_id == sa.bindparam("session_id"), _IN_LOG).order_by(*_POSITION), _set)
+_OF_EXERCISE_IN_SESSION = Query(
+    _READ.where(sets.c.session_id == sa.bindparam("session_id"), _IN_LOG, _IS_EXERCISE).order_by(*_POSITION), _set
+)
 _SINCE = sets.c.at >= sa.bindparam("since")
 _OF_EXERCISE = Query(_READ.where(_IS_THEIRS, _IN_LOG, _IS_EXERCISE, _SINCE).order_by(*_POSITION), _set)
 _OF_EXERCISES = Query(

@@ -69,6 +69,19 @@ def test_a_load_far_above_the_estimate_is_asked_about_before_it_counts(chat: Cha
     assert [each.load for each in chat.sets] == [80.0, 80.0, 200.0]
 
 
+def test_what_the_session_has_shown_is_not_asked_about_again(chat: Chat) -> None:
+    chat.say("bench 80x5 rir2")
+    chat.tap(the(Asked, chat.say("bench 200x5")), 0)
+
+    repeated = chat.say("200x5")
+    fewer = chat.say("195x4")
+    more = chat.say("230x5")
+
+    assert the(Logged, repeated).sets[0].load == 200.0
+    assert the(Logged, fewer).sets[0].load == 195.0
+    assert the(Asked, more).about is Ask.HEAVY
+
+
 def test_a_lighter_load_is_never_questioned(chat: Chat) -> None:
     chat.say("bench 100x5 rir0")
 

@@ -102,11 +102,15 @@ def test_sets_come_in_order_of_position_whatever_order_they_came_in(store: Store
     stored(store, lifter, *[bench(session, at=minutes(at), key=key, place=place) for at, key, place in positions])
 
     of_session = done(store, lambda work: work.sets.of_session(session.id))
+    of_both = done(store, lambda work: work.sets.of_session(session.id, exercise="bench press"))
+    of_none = done(store, lambda work: work.sets.of_session(session.id, exercise="back squat"))
     of_exercise = done(store, lambda work: work.sets.of_exercises(lifter.id, ["bench press"]))
     between = done(store, lambda work: work.sets.between(lifter.id, TODAY, TODAY))
 
     in_order = [(minutes(at), key, place) for at, key, place in sorted(positions)]
     assert [each.position for each in of_session] == in_order
+    assert list(of_both) == list(of_session)
+    assert list(of_none) == []
     assert [each.position for each in of_exercise] == in_order
     assert [each.position for each in between] == in_order
 
