@@ -21,7 +21,7 @@ from core.application.rows import (
     OutboxRow,
     OutboxState,
 )
-from core.domain.profile import Address
+from core.domain.profile import Address, Lifter
 from core.domain.replies import Fault
 
 MOST_CHARACTERS = 16_000
@@ -93,9 +93,9 @@ class Dispatch:
 
         def handled(work: UnitOfWork) -> tuple[InboxRow, list[Answer]] | None:
             # The lifter's row is locked first, so that one lifter is handled by one process at a time.
-            work.lifters.at_address(address)
+            lifter = work.lifters.at_address(address)
             row = work.inbox.next_for(address)
-            return None if row is None else (row, self._handled(work, row, name=name, now=now))
+            return None if row is None else (row, self._handled(work, row, lifter, name=name, now=now))
 
         try:
             done = self.store.submit(handled).result()
@@ -112,10 +112,11 @@ class Dispatch:
         row = inbox_row(event, received_at=now)
 
         def taken(work: UnitOfWork) -> list[Answer]:
-            new = work.inbox.receive([row])
-            if not new:
+            lifter = work.lifters.at_address(row.address)
+            new = work.inbox.take(row, at=now, lifter_id=None if lifter is None else lifter.id)
+            if new is None:
                 return self._stored(work, row)
-            return self._handled(work, new[0], name=name, now=now)
+            return self._handled(work, new, lifter, name=name, now=now)
 
         try:
             return self.store.submit(taken).result()
@@ -137,8 +138,10 @@ class Dispatch:
 
         self.store.submit(marked).result()
 
-    def _handled(self, work: UnitOfWork, row: InboxRow, *, name: str, now: datetime) -> list[Answer]:
-        lifter_id, replies = handle(work, row, now=now, token=self.token, name=name, zone=self.zone)
+    def _handled(
+        self, work: UnitOfWork, row: InboxRow, lifter: Lifter | None, *, name: str, now: datetime
+    ) -> list[Answer]:
+        lifter_id, replies = handle(work, row, lifter, now=now, token=self.token, name=name, zone=self.zone)
         messages = [
             outgoing(reply, house=self.house, data=as_json(reply) if self.with_data else "{}") for reply in replies
         ]
@@ -146,7 +149,8 @@ class Dispatch:
             [outbox_row(row, message, now=now) for message in messages],
             lifter_id=lifter_id,
         )
-        work.inbox.handled(row.id, at=now)
+        if row.state is MessageState.WAITING or lifter is None:
+            work.inbox.handled(row.id, at=now, lifter_id=lifter_id)
         return [Answer(queued.id, message, queued.created_at) for queued, message in zip(rows, messages, strict=True)]
 
     def _stored(self, work: UnitOfWork, row: InboxRow) -> list[Answer]:

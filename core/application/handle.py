@@ -47,6 +47,7 @@ from core.domain.commands import (
     Week,
 )
 from core.domain.problems import Problem
+from core.domain.profile import Lifter
 from core.domain.replies import (
     Acknowledged,
     Ask,
@@ -69,20 +70,27 @@ _CONFIRMED = frozenset({Ask.HEAVY.value, Ask.MEASURED.value})
 
 
 def handle(
-    work: UnitOfWork, row: InboxRow, *, now: datetime, token: Callable[[], str], name: str, zone: str
+    work: UnitOfWork,
+    row: InboxRow,
+    lifter: Lifter | None,
+    *,
+    now: datetime,
+    token: Callable[[], str],
+    name: str,
+    zone: str,
 ) -> tuple[int | None, list[Reply]]:
     """Handle one event; returned: whose it is (None if they are gone) and the replies, most important first.
 
     Args:
         work: An open unit of work.
         row: The event.
+        lifter: Who writes from its address, as `work` holds them; None for somebody who writes for the first time.
         now: The clock; aware.
         token: Gives a new random word for a question's id.
         name: What to call a lifter who writes for the first time.
         zone: Their time zone until they say otherwise.
 
     """
-    lifter = work.lifters.at_address(row.address)
     new = lifter is None
     if lifter is None:
         lifter = work.lifters.create(row.address, name=name, now=now, zone=zone)
@@ -94,7 +102,6 @@ def handle(
         replies.append(Welcome())
     if turn.touched:
         work.lifters.save(turn.lifter)
-    work.inbox.claim(row.id, turn.lifter.id)
     return turn.lifter.id, replies
 
 

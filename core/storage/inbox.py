@@ -15,7 +15,7 @@ from core.application.rows import (
 )
 from core.domain.profile import Address
 from core.storage.columns import storable
-from core.storage.statements import Change, Engine, Link, Query
+from core.storage.statements import Change, Engine, Link, Query, Value
 from core.storage.tables import messages, outbox, questions
 from core.storage.traces import Traces
 
@@ -38,27 +38,19 @@ class StoredInbox:
     def receive(self, rows: Sequence[InboxRow]) -> Sequence[InboxRow]:
         """Store events; those whose key is there already are passed over. Returned: the new ones, numbered."""
         rows = [_storable(row) for row in rows]
-        numbers = self._link.each(
-            _RECEIVE,
-            [
-                {
-                    "connector": row.address.connector,
-                    "chat": row.address.chat,
-                    "event_key": row.event_key,
-                    "scrambled": scrambled(row.event_key),
-                    "kind": row.kind,
-                    "message_key": row.message_key,
-                    "text": row.text,
-                    "question": row.question,
-                    "sent_at": row.sent_at,
-                    "received_at": row.received_at,
-                }
-                for row in rows
-            ],
-        )
+        numbers = self._link.each(_RECEIVE, [_values(row) for row in rows])
         new = [replace(row, id=number[0]) for row, number in zip(rows, numbers, strict=True) if number]
         self._traces.received = self._traces.received or bool(new)
         return new
+
+    def take(self, row: InboxRow, *, at: datetime, lifter_id: int | None) -> InboxRow | None:
+        """Store an event as handled, for it is in the same transaction; numbered, or None if its key is there."""
+        row = _storable(row)
+        number = self._link.first(_TAKE, handled_at=at, lifter_id=lifter_id, **_values(row))
+        if number is None:
+            return None
+        self._traces.received = True
+        return replace(row, id=number, state=MessageState.HANDLED)
 
     def by_key(self, connector: str, event_key: str) -> InboxRow | None:
         """The event of a key."""
@@ -79,17 +71,13 @@ class StoredInbox:
             found = self._link.first(_NEXT_LOCKED, connector=connector, chat=chat)
         return found
 
-    def handled(self, row_id: int, *, at: datetime) -> None:
-        """Mark an event as handled."""
-        self._link.change(_HANDLED, row=row_id, at=at)
+    def handled(self, row_id: int, *, at: datetime, lifter_id: int | None = None) -> None:
+        """Mark an event as handled, and note whose it is."""
+        self._link.change(_HANDLED, row=row_id, at=at, lifter_id=lifter_id)
 
     def set_aside(self, row_id: int, *, at: datetime, reference: str) -> None:
         """Mark an event as one that could not be handled through a fault of ours."""
         self._link.change(_SET_ASIDE, row=row_id, at=at, reference=reference)
-
-    def claim(self, row_id: int, lifter_id: int) -> None:
-        """Note whose event it is."""
-        self._link.change(_CLAIM, row=row_id, lifter_id=lifter_id)
 
     def erase_text(self, connector: str, message_key: str, *, chat: str | None = None) -> None:
         """Erase the raw text of a chat message at once, and answers to it that were sent, which quote it.
@@ -134,6 +122,21 @@ def _storable(row: InboxRow) -> InboxRow:
     return replace(row, message_key=storable(row.message_key), text=None if row.text is None else storable(row.text))
 
 
+def _values(row: InboxRow) -> dict[str, Value]:
+    return {
+        "connector": row.address.connector,
+        "chat": row.address.chat,
+        "event_key": row.event_key,
+        "scrambled": scrambled(row.event_key),
+        "kind": row.kind,
+        "message_key": row.message_key,
+        "text": row.text,
+        "question": row.question,
+        "sent_at": row.sent_at,
+        "received_at": row.received_at,
+    }
+
+
 def _row(
     id_: int,
     connector: str,
@@ -173,20 +176,23 @@ _KNOWN = messages.alias("known")
 _CONNECTOR = sa.bindparam("connector", type_=messages.c.connector.type)
 _SCRAMBLED = sa.bindparam("scrambled", type_=messages.c.event_key.type)
 
-# A scrambled key is looked for by the same statement, so that a batch is one round trip to PostgreSQL.
-_RECEIVE = Query(
-    insert(messages)
-    .from_select(
-        [*_GIVEN, messages.c.state],
-        sa.select(
-            *[sa.bindparam(column.name, type_=column.type) for column in _GIVEN], sa.literal_column("'waiting'")
-        ).where(~sa.exists().where(_KNOWN.c.connector == _CONNECTOR, _KNOWN.c.event_key == _SCRAMBLED)),
-        include_defaults=False,
+
+def _unless_known(state: MessageState, columns: Sequence[sa.ColumnClause[object]]) -> Query[int]:
+    # A scrambled key is looked for by the same statement, so that a batch is one round trip to PostgreSQL.
+    given = [sa.bindparam(column.name, type_=column.type) for column in columns]
+    kept: sa.ColumnElement[str] = sa.literal_column(f"'{state.name.lower()}'")
+    known = sa.exists().where(_KNOWN.c.connector == _CONNECTOR, _KNOWN.c.event_key == _SCRAMBLED)
+    return Query(
+        insert(messages)
+        .from_select([*columns, messages.c.state], sa.select(*given, kept).where(~known), include_defaults=False)
+        .on_conflict_do_nothing(index_elements=["connector", "event_key"])
+        .returning(messages.c.id),
+        _number,
     )
-    .on_conflict_do_nothing(index_elements=["connector", "event_key"])
-    .returning(messages.c.id),
-    _number,
-)
+
+
+_RECEIVE = _unless_known(MessageState.WAITING, _GIVEN)
+_TAKE = _unless_known(MessageState.HANDLED, [*_GIVEN, messages.c.handled_at, messages.c.lifter_id])
 _BY_KEY = Query(
     _READ.where(
         messages.c.connector == _CONNECTOR,
@@ -218,14 +224,15 @@ _NEXT_LOCKED = Query(_OLDEST.with_for_update(of=messages), _row)
 
 _IS_ROW = messages.c.id == sa.bindparam("row")
 _HANDLED = Change(
-    sa.update(messages).where(_IS_ROW).values(state=sa.literal_column("'handled'"), handled_at=sa.bindparam("at"))
+    sa.update(messages)
+    .where(_IS_ROW)
+    .values(state=sa.literal_column("'handled'"), handled_at=sa.bindparam("at"), lifter_id=sa.bindparam("lifter_id"))
 )
 _SET_ASIDE = Change(
     sa.update(messages)
     .where(_IS_ROW)
     .values(state=sa.literal_column("'set_aside'"), handled_at=sa.bindparam("at"), reference=sa.bindparam("reference"))
 )
-_CLAIM = Change(sa.update(messages).where(_IS_ROW).values(lifter_id=sa.bindparam("lifter_id")))
 
 _IS_MESSAGE = sa.and_(messages.c.connector == _CONNECTOR, messages.c.message_key == sa.bindparam("message_key"))
 _IS_IN_CHAT = sa.and_(_IS_MESSAGE, messages.c.chat == sa.bindparam("chat"))

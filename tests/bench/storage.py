@@ -41,7 +41,7 @@ APART = timedelta(days=8)
 STATE = "0.123456789;" * 40
 """About as long as the state of a family of lifts with six members. [characters]"""
 
-STATEMENTS = 18
+STATEMENTS = 17
 
 _numbers = count(1)
 
@@ -84,8 +84,7 @@ def message(address: Address, work: UnitOfWork) -> None:
     # The session keeps its size, or the thousandth message would read a thousand sets.
     work.sets.erase([before[0].id])
     work.outbox.add([_answer(address, row.id, at)], lifter_id=lifter.id)
-    work.inbox.claim(row.id, lifter.id)
-    work.inbox.handled(row.id, at=at)
+    work.inbox.handled(row.id, at=at, lifter_id=lifter.id)
 
 
 def _report(store: Store, bare: Callable[[], object]) -> None:

@@ -80,7 +80,13 @@ class Chat:
         def handled(work: UnitOfWork) -> list[Reply]:
             [new] = work.inbox.receive([row])
             _, replies = handle(
-                work, new, now=self.now, token=lambda: f"question{next(TOKENS)}", name=self.name, zone="UTC"
+                work,
+                new,
+                work.lifters.at_address(self.address),
+                now=self.now,
+                token=lambda: f"question{next(TOKENS)}",
+                name=self.name,
+                zone="UTC",
             )
             work.inbox.handled(new.id, at=self.now)
             return replies

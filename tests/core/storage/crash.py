@@ -67,8 +67,7 @@ def handle(address: Address, work: UnitOfWork) -> str | None:
         session = work.sessions.add(Session(lifter_id=lifter.id, day=TODAY, opened_at=NOW, last_set_at=NOW))
     work.sets.add(lifter.id, [bench(session, key=row.message_key)], days=[TODAY], change=row.id)
     work.outbox.add([answer(row.id, address=address)], lifter_id=lifter.id)
-    work.inbox.claim(row.id, lifter.id)
-    work.inbox.handled(row.id, at=NOW)
+    work.inbox.handled(row.id, at=NOW, lifter_id=lifter.id)
     return row.event_key
 
 

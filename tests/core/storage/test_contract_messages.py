@@ -70,6 +70,24 @@ def test_the_same_event_key_is_received_once(store: Store) -> None:
     assert kept.text == "bench 80x5 rir2"
 
 
+def test_an_event_handled_as_it_comes_is_kept_as_handled_and_taken_once(store: Store) -> None:
+    lifter = new_lifter(store)
+    [waiting] = done(store, lambda work: work.inbox.receive([arrived("e1")]))
+
+    taken = done(store, lambda work: work.inbox.take(arrived("e2"), at=minutes(1), lifter_id=lifter.id))
+    again = done(store, lambda work: work.inbox.take(arrived("e2"), at=minutes(2), lifter_id=lifter.id))
+    waits = done(store, lambda work: work.inbox.take(arrived("e1"), at=minutes(2), lifter_id=lifter.id))
+
+    assert taken is not None
+    assert taken == replace(arrived("e2"), id=taken.id, state=MessageState.HANDLED)
+    assert (again, waits) == (None, None)
+    assert done(store, lambda work: work.inbox.by_key("terminal", "e2")) == taken
+    assert done(store, lambda work: work.inbox.next_for(TOVE)) == waiting
+    # It is theirs: it goes with them, all but its scrambled key.
+    done(store, lambda work: work.lifters.erase(lifter.id))
+    assert done(store, lambda work: work.inbox.take(arrived("e2"), at=minutes(3), lifter_id=None)) is None
+
+
 def test_one_key_of_two_connectors_is_two_events(store: Store) -> None:
     other = arrived("e1", address=Address("matrix", "tove"))
 

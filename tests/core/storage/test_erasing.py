@@ -86,8 +86,7 @@ def test_a_forgotten_lifter_is_not_in_the_files_either(tmp_path: Path) -> None:
 def test_an_event_of_a_forgotten_lifter_is_known_when_it_comes_again(store: Store) -> None:
     lifter = new_lifter(store)
     [handled, waiting] = done(store, lambda work: work.inbox.receive([arrived("e1"), arrived("e2")]))
-    done(store, lambda work: work.inbox.claim(handled.id, lifter.id))
-    done(store, lambda work: work.inbox.handled(handled.id, at=NOW))
+    done(store, lambda work: work.inbox.handled(handled.id, at=NOW, lifter_id=lifter.id))
 
     done(store, lambda work: work.lifters.erase(lifter.id))
     again = done(store, lambda work: work.inbox.receive([arrived("e1"), arrived("e2"), arrived("e3")]))
@@ -259,10 +258,9 @@ def _everything_of(store: Store, address: Address, mark: str) -> Lifter:
             for number in range(4)
         ]
         claimed, aside, moved, _ = work.inbox.receive(rows)
-        work.inbox.claim(claimed.id, lifter.id)
-        work.inbox.handled(claimed.id, at=minutes(1))
+        work.inbox.handled(claimed.id, at=minutes(1), lifter_id=lifter.id)
         work.inbox.set_aside(aside.id, at=minutes(1), reference=mark)
-        work.inbox.claim(moved.id, lifter.id)
+        work.inbox.handled(moved.id, at=minutes(1), lifter_id=lifter.id)
         out = replace(answer(claimed.id, address=address, text=mark), choices=((mark, mark),), data=mark)
         work.outbox.add([replace(out, question=f"{mark}-q"), replace(out, scheduled=True)], lifter_id=lifter.id)
         work.outbox.add([out], lifter_id=None)
