@@ -2,17 +2,40 @@
 
 from collections.abc import Sequence
 
+from core.domain.problems import ProblemKind
+from core.notation.doubts import Refused
 from core.notation.tokens import Kind, Token
-from core.notation.vocabulary import ADDED, LENGTHS, NUMBERED, PAUSES, RATED, REST, SECONDS, SETS, SIZES, UNITS
+from core.notation.vocabulary import (
+    ADDED,
+    LENGTHS,
+    NUMBERED,
+    PAUSES,
+    RATED,
+    RATED_SETS,
+    REST,
+    SECONDS,
+    SETS,
+    SIZES,
+    UNITS,
+)
 
 HIGHEST_SET = 30
 """Highest number of a set that a line may begin with (`3) 80x5`). [sets]"""
+
+LOWEST_RATING, HIGHEST_RATING = 5.5, 10.0
+"""Ends of a rating out of ten that is offered as one of exertion, as behind a bare `@`. [1]"""
 
 LONGEST_PAUSE_S = 10.0
 """Longest pause or lowering within a repetition. [s]"""
 
 TEMPO_DIGITS = 4
 """Parts of a tempo: down, pause, up, pause."""
+
+FIRST_HOUR = 5
+"""From here up hours and minutes are a time of day rather than a hold. [h] Few hold for five minutes."""
+
+HOURS_IN_DAY, MINUTES_IN_HOUR = 24, 60
+"""Hours of a day, minutes of an hour. [h, min]"""
 
 LONGEST_LENGTH = 6
 """Tokens that a length of time has at most: `1 h 30 min`. [tokens]"""
@@ -62,6 +85,8 @@ def _after_number(tokens: Sequence[Token], at: int, *, begins: bool, named: bool
         return behind + 1
     if word in ("am", "pm"):
         return behind + 1
+    if (end := _time_of_day(tokens, at, begins=begins)) is not None:
+        return end
     if word in _ORDINALS and not token.spaced:
         return behind + 2 if tokens[behind + 1].text in SETS | {"rep"} else behind + 1
     if (end := _rest_after(tokens, at)) is not None:
@@ -71,6 +96,22 @@ def _after_number(tokens: Sequence[Token], at: int, *, begins: bool, named: bool
     if begins and (end := _ordinal(tokens, at)) is not None:
         return end
     return None
+
+
+def _time_of_day(tokens: Sequence[Token], at: int, *, begins: bool) -> int | None:
+    """Index behind `6:30pm`, `at 18:30`, `@ 6:30`, or `18:30` before what was done then."""
+    minutes = tokens[at + 2]
+    if tokens[at + 1].kind is not Kind.COLON or tokens[at + 1].spaced or minutes.spaced or len(minutes.text) != 2:
+        return None
+    hour, behind = float(tokens[at].text), tokens[at + 3]
+    if minutes.kind is not Kind.NUMBER or float(minutes.text) >= MINUTES_IN_HOUR or behind.kind is Kind.COLON:
+        return None
+    if behind.text in ("am", "pm"):
+        return at + 4
+    before = tokens[at - 1] if at else None
+    leads = begins and behind.kind is Kind.WORD and behind.text not in SECONDS
+    told = leads or (before is not None and (before.kind is Kind.AT or before.text == "at"))
+    return at + 3 if told and FIRST_HOUR <= hour < HOURS_IN_DAY else None
 
 
 def added_behind(tokens: Sequence[Token], at: int) -> int | None:
@@ -183,14 +224,14 @@ def _after_word(tokens: Sequence[Token], at: int, *, begins: bool) -> int | None
         return _numbered(tokens, at)
     if word in RATED:
         place = at + 1
-        while tokens[place].kind is Kind.COLON or tokens[place].text in ("like", "was", "a", "about"):
+        while tokens[place].kind is Kind.COLON or tokens[place].text in ("like", "was", "a", "an", "about"):
             place += 1
-        if (
-            tokens[place].kind is Kind.NUMBER
-            and tokens[place + 1].kind is Kind.SLASH
-            and tokens[place + 2].text == "10"
-        ):
+        if tokens[place].kind is not Kind.NUMBER:
+            return None
+        if tokens[place + 1].kind is Kind.SLASH and tokens[place + 2].text == "10":
             return place + 3
+        if word in RATED_SETS:
+            _refuse_rating(tokens, at, place)
         return None
     if word in _TOTALS:
         place = at + 2 if following.kind in (Kind.COLON, Kind.EQUALS) else at + 1
@@ -198,6 +239,16 @@ def _after_word(tokens: Sequence[Token], at: int, *, begins: bool) -> int | None
     if word in ("hr", "pulse", "rpm") and following.kind is Kind.NUMBER:
         return at + 2
     return None
+
+
+def _refuse_rating(tokens: Sequence[Token], at: int, place: int) -> None:
+    """Refuse `felt like 8`, `effort 8`: a rating most likely, but nobody said so; `felt 80x5` is a set."""
+    number, behind = tokens[place], tokens[place + 1]
+    joined = behind.kind in (Kind.CROSS, Kind.AT, Kind.DASH, Kind.SLASH, Kind.COLON)
+    if joined or behind.text in UNITS or float(number.text) > HIGHEST_RATING:
+        return
+    instead = f"@{number.text}" if float(number.text) >= LOWEST_RATING else None
+    raise Refused(ProblemKind.NOT_EFFORT, tokens[at].start, number.end, instead=instead)
 
 
 def _numbered(tokens: Sequence[Token], at: int) -> int:

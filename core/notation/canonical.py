@@ -189,12 +189,19 @@ def _set(one: SetRead, count: int, *, named: bool = True) -> str:
         _done(one),
         f"x {count} sets" if count > 1 else "",
         *_effort(one),
-        "failed" if one.failed and one.reps != 0 else "",
+        _failed(one),
         "+ help" if one.helped else "",
         "max" if one.measured else "",
         _parts(one.parts, bodyweight=one.bodyweight),
     ]
     return " ".join([word for word in words if word])
+
+
+def _failed(one: SetRead) -> str:
+    if not one.failed or one.reps == 0:
+        return ""
+    # `100 x 1 failed` alone would not tell whether the one was made.
+    return "failed 2nd" if one.reps == 1 else "failed"
 
 
 def _effort(one: SetRead) -> list[str]:

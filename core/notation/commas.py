@@ -108,6 +108,8 @@ def _pair(tokens: Sequence[Token], at: int, doubts: Doubts, *, spaced_style: boo
         return [tokens[at]._replace(text=whole + part, end=tokens[at + 2].end)] if thousands else plain
     if len(part) > 2:
         return plain
+    if before is not None and before.kind in (Kind.COLON, Kind.EQUALS) and at > 1:
+        before = tokens[at - 2] if tokens[at - 2].text in _EFFORTS else before
     if before is not None and before.text in _EFFORTS | {"@"}:
         return joined if part in ("5", "25", "75") else plain
     if behind.text in UNITS or behind.kind is Kind.POUNDS:

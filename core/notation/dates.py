@@ -87,7 +87,7 @@ def _leading(tokens: Sequence[Token], doubts: Doubts) -> Dated | None:
     if token.kind is Kind.WORD:
         if token.text in _TOMORROW:
             raise Refused(ProblemKind.DATE_AHEAD, token.start, token.end)
-        if token.text in _YESTERDAY:
+        if token.text in _YESTERDAY or (token.text == "night" and tokens[0].text == "last"):
             return Dated(DaysAgo(1), 0, at + 1)
         if token.text == "today" or token.text == "tonight":
             return Dated(None, 0, at + 1)
@@ -111,6 +111,8 @@ def _trailing(tokens: Sequence[Token]) -> Dated | None:
         raise Refused(ProblemKind.DATE_AHEAD, token.start, token.end)
     if token.text in _YESTERDAY:
         return Dated(DaysAgo(1), last, last + 1)
+    if token.text == "night" and last > 1 and tokens[last - 1].text == "last":
+        return Dated(DaysAgo(1), last - 1, last + 1)
     if token.text in _WEEKDAYS and last > 1 and tokens[last - 1].text in ("on", "last"):
         return Dated(DaysAgo(weekday=_WEEKDAYS[token.text]), last - 1, last + 1)
     if last > 2 and token.text == "ago" and tokens[last - 1].text in ("day", "days"):

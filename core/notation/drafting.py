@@ -9,7 +9,7 @@ from core.notation.cells import Cell
 from core.notation.doubts import Doubts, Refused
 from core.notation.drafts import Draft, drafts_of
 from core.notation.pieces import Gap, Mark, Number, Sort
-from core.notation.sense import Sense
+from core.notation.sense import Sense, Style
 from core.notation.shape import Shape
 
 
@@ -64,6 +64,7 @@ class Drafting:
         cell = self._cells[place]
         if shape.loads and shape.counted:
             self._flush()
+            self._share_load(shape, cell)
             self._add(shape, shape.loads, cell)
         elif shape.loads:
             self._loads_only(shape, place)
@@ -74,6 +75,14 @@ class Drafting:
         else:
             cell.efforts.extend(shape.efforts)
             self._beside(cell)
+
+    def _share_load(self, shape: Shape, cell: Cell) -> None:
+        """`5, 5, 5 @ 80`: a load behind the last of a list of repetitions is the load of all of them."""
+        behind = bool(shape.reps) and shape.loads[0].start > shape.reps[0].start
+        listed = behind and cell.gap in (Gap.BLANK, Gap.COMMA) and self._sense.style is not Style.BODY
+        if listed and all(draft.load is None and draft.reps is not None for draft in self._drafts):
+            for draft in self._drafts:
+                draft.load = shape.loads[0]
 
     def _counted_only(self, shape: Shape, cell: Cell) -> None:
         if self._pending is None:

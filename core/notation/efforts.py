@@ -21,7 +21,8 @@ _RPE = "rpe"
 _FROM = frozenset({"from", "off", "before"})
 _COULD = frozenset({"could", "had", "have", "done", "do", "got", "maybe", "managed", "was", "prob", "probably"})
 _NOTHING = frozenset({"none", "nothing", "zero", "empty"})
-_UNTIL = frozenset({"to", "till", "til", "until", "at", "near"})
+_UNTIL = frozenset({"to", "till", "til", "until", "at"})
+_NEARLY = frozenset({"near", "nearly", "almost", "close", "not", "nearing"})
 
 
 class Amount(NamedTuple):
@@ -182,8 +183,12 @@ def _all_out(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None:
         word in _UNTIL and (following in TO_FAILURE or (word in ("to", "till", "til", "until") and following == "fail"))
     ) or (word, following) in {("max", "effort"), ("max", "reps"), ("all", "out"), ("maxed", "out")}:
         end = at + 2
-    if end == at or (word == "near" and end == at + 2):
+    if end == at:
         return None
+    before = tokens[at - 1] if at else None
+    if before is not None and before.text in _NEARLY and word not in ALL_OUT:
+        # `close to failure`: some were left, and nobody told how many.
+        raise Refused(ProblemKind.NOT_EFFORT, before.start, tokens[end - 1].end)
     return Effort(tokens[at].start, tokens[end - 1].end, rir=0.0, alone=True), end
 
 

@@ -36,7 +36,7 @@ LIGHTEST_LIFTER = 40.0
 MOST_FAILED = 30
 """Highest number of a repetition that is told to have failed. [repetitions]"""
 
-_SMALL = {"single": 1, "double": 2, "triple": 3}
+_SMALL = {"single": 1, "singles": 1, "double": 2, "doubles": 2, "triple": 3, "triples": 3}
 
 _LINKS = {
     "for": Link.FOR,
@@ -76,6 +76,9 @@ def keyword_at(walk: Walk, at: int) -> int | None:
     counted = walk.last
     if word == "times" and isinstance(counted, Number) and counted.role is Role.BARE and not _joins_number(walk, at):
         counted.role = Role.SETS if _reps_told(walk) else Role.REPS
+        return at + 1
+    if word == "to" and walk.joins() and walk.tokens[at + 1].kind is Kind.NUMBER:
+        walk.pieces.append(Join(Link.DASH, token.start, token.end, spaced=True))
         return at + 1
     if word in _LINKS and (linked := _link(walk, at)) is not None:
         return linked
@@ -130,7 +133,8 @@ def _counts(walk: Walk, at: int) -> bool:
     behind = walk.tokens[at + 1]
     if behind.text == "more":
         return walk.tokens[at + 2].text in SETS
-    return walk.joined() or behind.text == "x" or behind.text in _COUNTED
+    by = behind.text == "by" and (walk.tokens[at + 2].kind is Kind.NUMBER or walk.tokens[at + 2].text in NUMBER_WORDS)
+    return by or walk.joined() or behind.text == "x" or behind.text in _COUNTED
 
 
 _COUNTED = REPS | SETS | PLATES | frozenset(UNITS) | {"times"}

@@ -1,6 +1,7 @@
 """Lone numbers: numbers without a word of their own, told apart by what stands before them."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from core.domain.commands import Doubt
 from core.domain.problems import ProblemKind
@@ -8,7 +9,8 @@ from core.notation.cells import Cell
 from core.notation.doubts import Refused
 from core.notation.drafting import Drafting
 from core.notation.drafts import Draft
-from core.notation.pieces import Gap, Link, Number, Role, Side, Sort
+from core.notation.efforts import HIGHEST_RPE, LOWEST_EXACT_RPE
+from core.notation.pieces import Effort, Gap, Link, Number, Role, Side, Sort
 from core.notation.runs import LOADS, MOST_BARE_REPS, PAIRS, REPS_LOADS, order_of_run
 from core.notation.sense import MOST_UNMARKED_REPS, Order, Style
 from core.notation.shape import Shape
@@ -37,6 +39,12 @@ class LoneNumbers(Drafting):
         number = cell.numbers[0]
         if cell.drop:
             raise Refused(ProblemKind.REPS_MISSING, number.start, number.end)
+        if last.reps is not None and last.reps.at_least and cell.gap is Gap.BLANK and number.value >= last.reps.value:
+            last.reps = replace(last.reps, value=number.value)  # `80x5+ 9`, `80x5+ got 9`
+            last.say(cell)
+            return place + 1
+        if number.remarked:
+            raise Refused(ProblemKind.NOT_REPS, number.start, number.end)  # `80x5 about an 8`: nobody told of what
         if last.rest_paused and last.reps is not None and number.value <= last.reps.value:
             last.parts.append(Draft(cell, cell.gap, reps=number))
             last.say(cell)
@@ -48,11 +56,24 @@ class LoneNumbers(Drafting):
             else:
                 self._add(Shape(reps=[number]), [], cell)
             return place + 1
+        following = self._following(place)
+        heads = following is not None and following.gap is Gap.BLANK and len(following.numbers) > 1
+        if heads and self._sense.is_load(number.value) and not self._sense.is_reps(number.value):
+            self._pending = Shape(loads=[number]), cell  # `90x1, then 75 5x5`
+            return place + 1
         self._listed(number, cell, last)
         return place + 1
 
     def _listed(self, number: Number, cell: Cell, last: Draft) -> None:
         """A number behind a whole set: repetitions at the same load, or the next load of the same repetitions."""
+        if cell.gap is Gap.BLANK and self._may_rate(number, last):
+            start, end = number.start, number.end
+            if (
+                self._doubts.value(Doubt.AT, f"rated {start}", ["rpe", "reps"], start=start, end=end, taught=False)
+                == "rpe"
+            ):
+                last.efforts.append(Effort(start, end, rpe=number.value))
+                return
         values = ["reps"]
         if self._sense.is_load(number.value) and last.reps is not None:
             if not self._sense.is_reps(number.value):
@@ -65,6 +86,12 @@ class LoneNumbers(Drafting):
             self._carried(number, cell)
         else:
             self._add(Shape(reps=[number]), [] if last.load is None else [last.load], cell)
+
+    def _may_rate(self, number: Number, last: Draft) -> bool:
+        """Whether a number behind a set may be its rating: `80x5 8`; in a list repetitions seldom rise."""
+        alone = last is self._drafts[0] and last.cell is self._cells[-2]
+        rises = last.reps is not None and last.reps.value < number.value
+        return alone and rises and LOWEST_EXACT_RPE <= number.value <= HIGHEST_RPE and not last.efforts
 
     def _behind_load(self, place: int) -> int:
         cell, number = self._cells[place], self._cells[place].numbers[0]

@@ -14,7 +14,7 @@ from core.notation.doubts import Doubts, Refused
 from core.notation.pieces import Named, Words
 from core.notation.tokens import Text
 from core.notation.variations import variations_in
-from core.notation.vocabulary import COMMENTS, FILLERS, NOT_DONE, STRAYS, TRADE
+from core.notation.vocabulary import COMMENTS, FILLERS, NOT_DONE, NUMBER_WORDS, STRAYS, TRADE, UNREAD_NUMBERS
 from core.notation.walk import KEYWORDS
 from core.notation.words import Names, Spelling
 
@@ -72,7 +72,7 @@ class Namer:
     respelt: list[Respelt] = field(default_factory=list)
     compared: int = 0
 
-    def named(self, run: Words, place: Place, *, has_name: bool, parted: bool) -> Named | None:
+    def named(self, run: Words, place: Place, *, has_name: bool, parted: bool, counted: bool = False) -> Named | None:
         """The exercise that a run names; None if it is a remark.
 
         Args:
@@ -80,6 +80,7 @@ class Namer:
             place: Where they stand.
             has_name: An exercise was named before in this part of the text.
             parted: A comma or the like stands before them.
+            counted: Directly before them stand numbers alone, which may count what they name.
 
         Raises:
             Refused: the words mean something that cannot be passed over, or nothing that is known.
@@ -100,7 +101,8 @@ class Namer:
         window = self._window(run.words, told)
         if window is not None:
             return self._named_by(run, _around(window, told), variations)
-        return self._unknown(run, told, place, variations, has_name=has_name, parted=parted)
+        counted = counted and told[0] == 0
+        return self._unknown(run, told, place, variations, has_name=has_name, parted=parted, counted=counted)
 
     def varied(self, plain: Named | None, change: Named) -> Named:
         """The variation of an exercise named elsewhere, or of the current one."""
@@ -175,7 +177,15 @@ class Namer:
         return named
 
     def _unknown(
-        self, run: Words, told: Sequence[int], place: Place, variations: Sequence[str], *, has_name: bool, parted: bool
+        self,
+        run: Words,
+        told: Sequence[int],
+        place: Place,
+        variations: Sequence[str],
+        *,
+        has_name: bool,
+        parted: bool,
+        counted: bool,
     ) -> Named | None:
         """Words in which no name is: a close spelling, an exercise that nobody knows, or a remark."""
         chunks = _chunks(told)
@@ -194,7 +204,9 @@ class Namer:
             return Named(self._joined(variations, typed), known=False, start=start, end=end, typed=typed)
         for each in told:
             self._refuse_near_key_word(run, each)
-        trade = any(run.words[each] in TRADE for each in places)
+            if self.text.folded[slice(*run.places[each])] in UNREAD_NUMBERS | NUMBER_WORDS.keys():
+                raise Refused(ProblemKind.WORD_LEFT_OVER, *run.places[each])
+        trade = counted or any(run.words[each] in TRADE for each in places)
         if trade and place is not Place.BETWEEN and not has_name:
             return Named(self._joined(variations, typed), known=False, start=start, end=end, typed=typed)
         if trade or place is Place.BETWEEN:

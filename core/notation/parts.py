@@ -88,11 +88,19 @@ def _blocks(line: Sequence[Piece], namer: Namer, doubts: Doubts, *, current: Nam
     gap = Gap.BLANK
     named: Named | None = None
     numbers_before = False
+    remarked = False
     for place, piece in enumerate(line):
         if isinstance(piece, Words):
             found = _name(
-                piece, namer, before=numbers_before, behind=behind[place], has_name=named is not None, gap=gap
+                piece,
+                namer,
+                before=numbers_before,
+                behind=behind[place],
+                has_name=named is not None,
+                gap=gap,
+                counts=_count_alone(blocks),
             )
+            remarked = found is None
             if found is None:
                 continue
             if found.varies:
@@ -114,7 +122,10 @@ def _blocks(line: Sequence[Piece], namer: Namer, doubts: Doubts, *, current: Nam
         if isinstance(piece, Break) and parts_names:
             gap = piece.gap if piece.gap.value > gap.value else gap
             continue
-        numbers_before = numbers_before or isinstance(piece, Number)
+        if isinstance(piece, Number):
+            numbers_before = True
+            piece.remarked = remarked and gap is Gap.BLANK and _ends_with_set(blocks)
+        remarked = False
         if not blocks or blocks[-1].named is not None:
             blocks.append(_Block(None, before=gap))
         elif gap is not Gap.BLANK:
@@ -122,6 +133,11 @@ def _blocks(line: Sequence[Piece], namer: Namer, doubts: Doubts, *, current: Nam
         gap = Gap.BLANK
         blocks[-1].pieces.append(piece)
     return _without_prefixes([block for block in blocks if block.named is not None or _says(block)])
+
+
+def _ends_with_set(blocks: Sequence[_Block]) -> bool:
+    """Whether numbers, and nothing that parts, stand last."""
+    return bool(blocks) and blocks[-1].named is None and not isinstance(blocks[-1].pieces[-1], Break)
 
 
 def _without_prefixes(blocks: list[_Block]) -> list[_Block]:
@@ -181,9 +197,19 @@ def _says(block: _Block) -> bool:
     return any(not isinstance(piece, Break) for piece in block.pieces)
 
 
-def _name(run: Words, namer: Namer, *, before: bool, behind: bool, has_name: bool, gap: Gap) -> Named | None:
+def _name(
+    run: Words, namer: Namer, *, before: bool, behind: bool, has_name: bool, gap: Gap, counts: bool
+) -> Named | None:
     place = (Place.BETWEEN if before else Place.BEFORE) if behind else Place.BEHIND if before else Place.ALONE
-    return namer.named(run, place, has_name=has_name, parted=gap is not Gap.BLANK)
+    parted = gap is not Gap.BLANK
+    return namer.named(run, place, has_name=has_name, parted=parted, counted=counts and not parted)
+
+
+def _count_alone(blocks: Sequence[_Block]) -> bool:
+    """Whether only numbers that count something stand before: what follows is what they count (`10 burpees`)."""
+    return len(blocks) == 1 and all(
+        isinstance(piece, Number) and piece.role is Role.BARE and piece.unit is None for piece in blocks[0].pieces
+    )
 
 
 def _one_name(names: Sequence[_Block], heading: Named | None) -> Named | None:

@@ -132,6 +132,9 @@ class Performance:
                 raise Refused(ProblemKind.REPS_MISSING, mark.start, mark.end)
             told = draft.load is not None and draft.seconds is None and not self._partial
             made.reps = 0 if told else None
+        elif made.reps == 1 and draft.load is not None and mark.start > draft.cell.start and not self._partial:
+            # `100x1 fail`: the one repetition was missed, or a second one.
+            made.reps = self._made_of(["0", "1"], mark)
         elif mark.start < draft.cell.start and made.reps > 0:
             # `failed 100x3`: none of one was made; of several, one fewer, or all and one more tried.
             values = [str(made.reps - 1), str(made.reps)] if made.reps > 1 else ["0"]

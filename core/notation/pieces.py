@@ -46,6 +46,7 @@ class Number:
         bar: The empty bar, with `value` added.
         bare_body: Body mass or the empty bar and nothing added: `value` says nothing.
         plates: Counts pairs of the largest disc.
+        remarked: A remark, and nothing that parts, stands between it and the number before.
 
     """
 
@@ -64,6 +65,7 @@ class Number:
     bar: bool = False
     bare_body: bool = False
     plates: bool = False
+    remarked: bool = False
 
     @property
     def whole(self) -> bool:

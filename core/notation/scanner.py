@@ -9,6 +9,7 @@ from core.notation.doubts import Refused
 from core.notation.efforts import effort_at
 from core.notation.keywords import keyword_at
 from core.notation.pieces import Effort, Join, Link, Number, Piece, Role, Side, Sort
+from core.notation.remarks import number_remark, word_remark
 from core.notation.strokes import sign_at
 from core.notation.tokens import Kind, Text, Token
 from core.notation.vocabulary import SETS
@@ -64,6 +65,8 @@ def _number(walk: Walk, at: int) -> int:
     last = walk.last
     if not isinstance(last, (Join, Number)) and (behind := walk.name_behind(at)) is not None:
         return walk.add_words(at, behind)  # `3 board press`, where no number of a set stands before it
+    if (behind := number_remark(walk, at)) is not None:
+        return behind
     if not (isinstance(last, Join) and last.link in _BEFORE_COUNT) and (told := effort_at(tokens, at)) is not None:
         return _effort(walk, *told)
     if (behind := aside_at(tokens, at, begins=walk.begins, named=walk.named)) is not None:
@@ -118,9 +121,13 @@ def _effort(walk: Walk, effort: Effort, behind: int) -> int:
 def _word(walk: Walk, at: int) -> int:
     tokens = walk.tokens
     word = tokens[at].text
+    if word == "touch" and tokens[at + 2].text == "go":
+        return walk.add_words(at, at + 3)  # `bench 80 touch and go x5`: the word between parts nothing
     keyword = word in KEYWORDS
     if (behind := walk.name_behind(at)) is not None and (behind > at + 1 or not keyword):
         return walk.add_words(at, behind)
+    if (behind := word_remark(walk, at)) is not None:
+        return behind
     if (told := effort_at(tokens, at)) is not None:
         return _effort(walk, *told)
     if (behind := aside_at(tokens, at, begins=walk.begins, named=True)) is not None:

@@ -19,6 +19,9 @@ HANDS = 2
 SHORT_HOLDS = 5
 """Up to here a number before `40s` is sets of seconds. [sets]"""
 
+MOST_FIVES = 12
+"""Up to here `5s` of a barbell lift are sets of so many; nobody holds a bar for seconds. [repetitions]"""
+
 _SCHEME_LINKS = (Link.CROSS, Link.OF, Link.FOR)
 
 
@@ -98,6 +101,8 @@ class Shaper:
         if sense.timed:
             later = any(other.role in (Role.SECONDS, Role.PAIR) for other in numbers[place + 1 :])
             return Role.LOAD if later else Role.SECONDS
+        if sense.style is Style.BAR and sense.exercise is not None and number.value <= MOST_FIVES:
+            return Role.REPS  # `squat 5s: 100, 105`
         if sense.exercise is not None:
             return Role.LOAD if sense.paired else Role.SECONDS
         others = [other for other in numbers if other is not number and other.role is not Role.PAIR]

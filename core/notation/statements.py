@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from core.domain.commands import Command, Fix, LogSets, Respelt, Same
+from core.domain.commands import Command, Doubt, Fix, LogSets, Respelt, Same
 from core.domain.problems import ProblemKind
 from core.domain.sets import MOST_SETS, SetRead
 from core.notation.asking import Asking
@@ -62,12 +62,24 @@ class Statement:
             if (command := request_in(asking)) is not None:
                 return command
         first = found[0].text
+        if (behind := _corrected_behind(found)) is not None:
+            return self._fix(found, behind)
+        if self._starred(found):
+            return self._fix(found, 1)
         if first in _FIXES:
             behind = 2 if found[1].text in ("that", "it", "last", "to") or found[1].kind is Kind.COLON else 1
             return self._fix(found, behind)
         if first in _REPEATS:
             return self._same(found)
         return self._log(found)
+
+    def _starred(self, found: Sequence[Token]) -> bool:
+        """`*82.5x5`: in a chat a correction, at the start of a list a set like the others."""
+        star, number = found[0], found[1]
+        if star.text != "*" or number.kind is not Kind.NUMBER or number.spaced:
+            return False
+        values = ["fix", "set"]
+        return self._doubts.value(Doubt.OTHER, "star", values, start=star.start, end=star.end, taught=False) == "fix"
 
     def _log(self, found: Sequence[Token]) -> Command:
         dated = day_told(found, self._doubts)
@@ -153,12 +165,24 @@ class Statement:
         return Refused(kind, start, end)
 
 
+_MEANT = frozenset({"meant", "actually", "sorry", "typo"})
+_BEFORE_MEANT = frozenset({"i", "it", "was", "that", "that's", "to", "be", "should"})
 _FIXES = frozenset({"fix", "correct", "correction", "change"})
+_PARTING = frozenset({Kind.COMMA, Kind.COLON, Kind.DASH})
 _OFTEN = frozenset({"x", "times", "more", "sets"})
 _REPEATS = frozenset({"same", "again", "ditto", "repeat"})
 _REPEAT_FILLERS = frozenset(
     {"again", "set", "but", "with", "weight", "as", "last", "before", "at", "for", "same", "now", "only"}
 )
+
+
+def _corrected_behind(found: Sequence[Token]) -> int | None:
+    """Index of the number behind `i meant`, `sorry,`, `actually`, which correct the last set; None without them."""
+    at, meant = 0, False
+    while found[at].text in _MEANT or found[at].text in _BEFORE_MEANT or (meant and found[at].kind in _PARTING):
+        meant = meant or found[at].text in _MEANT
+        at += 1
+    return at if meant and found[at].kind is Kind.NUMBER else None
 
 
 def _unquoted(found: Sequence[Token]) -> Sequence[Token]:

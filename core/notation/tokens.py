@@ -233,6 +233,7 @@ LONGEST_EXPANSION = 4
 
 _UNICODE = {
     **dict.fromkeys("×✕✖⨯хХ", "x"),  # the last two are Cyrillic and look the same
+    **dict.fromkeys("❌✗✘", "fail"),  # a picture of a miss
     **dict.fromkeys("−", "-"),
     **dict.fromkeys("∗✱", "*"),
     **dict.fromkeys("→➜⇒➔➡", ">"),

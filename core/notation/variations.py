@@ -10,6 +10,7 @@ VARIATIONS: Mapping[tuple[str, ...], str] = {
     ("touch", "and", "go"): "touch and go",
     ("touch", "&", "go"): "touch and go",
     ("touch", "n", "go"): "touch and go",
+    ("touch", "go"): "touch and go",
     ("tng",): "touch and go",
     ("close", "grip"): "close grip",
     ("narrow", "grip"): "close grip",

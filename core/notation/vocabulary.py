@@ -77,11 +77,14 @@ NUMBERED = frozenset(
 RATED = frozenset({"felt", "effort", "energy", "mood", "sleep", "difficulty", "feeling"})
 """Words whose number out of ten is a comment."""
 
+RATED_SETS = frozenset({"felt", "effort", "difficulty"})
+"""Those of them whose bare number may be a rating of exertion."""
+
 FILLERS = frozenset(
     """a about after again all also am an and another approx around as at back be been but by can completed could day did
     do doing done each ended finally finish finished first for from get got had has have heres hey hi hit i i'd i'll i'm
     i've im in is it it's its ive just last later lifted like made managed maybe me more morning my nearly now of off
-    backoff backoffs ok okay
+    ok okay superset supersets supersetted ss ramp ramped ramping built building
     on one only or our pls please pressed pulled put rather really roughly so some sort still tdy than that that's the
     there this to today today's too top up us use used using very was we were with worked x yeah yes yep yo you""".split()
 )
@@ -132,6 +135,12 @@ VERBS: Mapping[str, str] = {
 
 AGAIN = frozenset({"same", "again", "ditto", "repeat", "repeated"})
 """Words for the set before once more."""
+
+UNREAD_NUMBERS = frozenset(
+    """thirteen fourteen sixteen seventeen eighteen nineteen thirty forty fifty sixty seventy eighty ninety
+    hundred""".split()
+)
+"""Words for numbers that are not read, and not passed over either."""
 
 PAUSES = frozenset({"pause", "pauses", "paused", "eccentric", "negative", "negatives", "lowering", "descent", "count"})
 """Words whose seconds belong to a repetition: passed over, the word stays."""

@@ -59,7 +59,7 @@ KEYWORDS = frozenset(
         ),
         *(SECONDS, SETS, SIDES, SIZES, SPOTTED, THEN, TO_FAILURE, UNITS, WARM_UP, WORK, NUMBER_WORDS),
         ("x", "rir", "rpe", "left", "right", "at", "and", "plus", "bar", "rm", "to", "th", "st", "nd", "rd"),
-        ("single", "double", "triple", "twice", "no", "am", "pm", "each", "ea", "per"),
+        ("single", "double", "triple", "singles", "doubles", "triples", "twice", "no", "am", "pm", "each", "ea", "per"),
     )
 )
 """Words that mean something beside a number."""

@@ -1,0 +1,114 @@
+"""Remarks: numbers and words beside a whole set that say something about it, or nobody knows what."""
+
+from core.domain.problems import ProblemKind
+from core.notation.asides import HIGHEST_RATING, LOWEST_RATING
+from core.notation.doubts import Refused
+from core.notation.efforts import effort_at
+from core.notation.pieces import Bracket, Effort, Join, Number, Piece, Role, Sort, Words
+from core.notation.tokens import Kind
+from core.notation.vocabulary import ALL_OUT, FAILED, REPS, SETS, SPOTTED, UNITS
+from core.notation.walk import Walk
+
+MOST_ALL_OUT = 60
+"""Most repetitions that a number behind `amrap` is taken for. [repetitions] A higher one is likelier a load."""
+
+MOST_OF_ONE = 10
+"""Most sets that `5 singles` counts; a higher number before it is a load. [sets]"""
+
+_SMALL = {"single": 1, "double": 2, "triple": 3}
+_SMALL_SETS = {"singles": 1, "doubles": 2, "triples": 3}
+_ALMOST = frozenset({"almost", "nearly"})
+_ONE_OF = frozenset({"last", "final", "first", "every"})
+
+
+def number_remark(walk: Walk, at: int) -> int | None:
+    """Take a number that is no load or repetitions of a further set; the index behind it, None if it is one.
+
+    Raises:
+        Refused: it stands beside a whole set, and nobody told what it counts.
+
+    """
+    tokens = walk.tokens
+    counted = tokens[at + 1]
+    if counted.text in _SMALL_SETS and not walk.joined() and float(tokens[at].text) in range(1, MOST_OF_ONE + 1):
+        # `140 5 singles`: five sets of one.
+        walk.add_number(Number(float(tokens[at].text), tokens[at].start, counted.end, Role.SETS))
+        walk.add_number(Number(_SMALL_SETS[counted.text], counted.start, counted.end, Role.REPS))
+        return at + 2
+    if not behind_set(walk):
+        return None
+    place = at + 2 if tokens[at + 1].text in REPS else at + 1
+    if tokens[place].text in ("with", "w"):
+        place += 2 if tokens[place + 1].kind is Kind.SLASH else 1
+    if tokens[place].text in SPOTTED:
+        return walk.add_mark(Sort.HELPED, at, place + 1)  # `90x3 (1 with help)`
+    value = float(tokens[at].text)
+    rated = tokens[at + 1].kind is Kind.SLASH and tokens[at + 2].text == "10" and value <= HIGHEST_RATING
+    if rated and tokens[at + 3].kind not in (Kind.SLASH, Kind.CROSS, Kind.NUMBER):
+        # `80x5 8/10`: a rating most likely, or two further sets.
+        instead = f"@{tokens[at].text}" if value >= LOWEST_RATING else None
+        raise Refused(ProblemKind.NOT_EFFORT, tokens[at].start, tokens[at + 2].end, instead=instead)
+    return None
+
+
+def word_remark(walk: Walk, at: int) -> int | None:
+    """Take a word that says something about the set before it, or how the sets go on; None if it is none.
+
+    Raises:
+        Refused: it says how hard a set was, but not how many repetitions were left.
+
+    """
+    tokens = walk.tokens
+    word, following = tokens[at].text, tokens[at + 1]
+    if word in ALL_OUT:
+        return _all_out_count(walk, at)
+    if (word == "top" and following.text in SETS) or (word == "back" and following.text in ("off", "offs")):
+        return walk.add_mark(Sort.WORK, at, at + 2)
+    if word in ("topset", "backoff", "backoffs"):
+        return walk.add_mark(Sort.WORK, at, at + 1)
+    if not behind_set(walk):
+        return None
+    if word in FAILED and at and tokens[at - 1].text in _ALMOST:
+        raise Refused(ProblemKind.NOT_EFFORT, tokens[at - 1].start, tokens[at].end, instead="0 left")
+    if word in REPS and following.kind is not Kind.NUMBER and at and tokens[at - 1].text in _ONE_OF:
+        return at + 1  # `last rep was slow`
+    if word == "rep" and following.kind is Kind.NUMBER and following.text.isdigit():
+        return at + 2  # `slowed down on rep 4`
+    if word == "assisted":
+        return walk.add_mark(Sort.HELPED, at, at + 1)
+    last = walk.last
+    if word in _SMALL and isinstance(last, Number) and last.value == _SMALL[word]:
+        return at + 1  # `90x1 single`
+    return None
+
+
+def behind_set(walk: Walk) -> bool:
+    """Whether a whole set, and at most a remark, stands before on the line."""
+    told: list[Piece] = []
+    for piece in reversed(walk.pieces):
+        if not (isinstance(piece, Words) or (isinstance(piece, Bracket) and piece.opens)):
+            told.append(piece)
+        if len(told) == 2:
+            break
+    return len(told) == 2 and isinstance(told[0], Number) and isinstance(told[1], Join)
+
+
+def _all_out_count(walk: Walk, at: int) -> int | None:
+    """`100 x amrap 12`, `60 amrap: 20`: the repetitions behind the word."""
+    tokens = walk.tokens
+    place = at + 1
+    while tokens[place].kind in (Kind.COLON, Kind.EQUALS) or tokens[place].text in ("got", "of"):
+        place += 1
+    counted = tokens[place]
+    if counted.kind is not Kind.NUMBER or not counted.text.isdigit() or float(counted.text) > MOST_ALL_OUT:
+        return None
+    joined = tokens[place + 1]
+    if joined.kind in (Kind.CROSS, Kind.AT) or joined.text in UNITS or effort_at(tokens, place) is not None:
+        return None
+    number, behind = walk.number(place)
+    if number.role not in (Role.BARE, Role.REPS) or number.also or number.more:
+        return None
+    number.role = Role.REPS
+    walk.add_number(number)
+    walk.pieces.append(Effort(tokens[at].start, tokens[at].end, rir=0.0, alone=True))
+    return behind
