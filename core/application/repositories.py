@@ -195,6 +195,9 @@ class Plans(Protocol):
     def days(self, plan_id: int, *, first: int, last: int) -> Sequence[PlannedDay]:
         """Sessions of weeks `first` to `last`, from 0, that were written; in order of week and place."""
 
+    def last_settled(self, plan_id: int) -> PlannedDay | None:
+        """The latest session of a plan, by week and place, that was done, skipped or dropped."""
+
     def of_session(self, lifter_id: int, session_id: int) -> PlannedDay | None:
         """The planned session that a session of the log was done by."""
 

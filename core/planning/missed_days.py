@@ -2,9 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import date, timedelta
 
 from core.domain.exercises import Catalogue, Muscle
 from core.domain.plans import DAYS, DayKind, PlannedSession, WeekPlan
+from core.domain.prescriptions import DayState, PlannedDay
 
 DAYS_BETWEEN = 2
 """Days from one session of a muscle to the next: 48 hours. [d]"""
@@ -34,6 +36,14 @@ class Dropped:
     """The session is left out this week."""
 
     session: PlannedSession
+
+
+@dataclass(frozen=True, slots=True)
+class CaughtUp:
+    """A session that was missed, and the sessions as they stand after that: itself, and one that gave way to it."""
+
+    missed: PlannedDay
+    changed: tuple[PlannedDay, ...]
 
 
 def missed_day(
@@ -110,3 +120,51 @@ def _keeps_apart(
     return not any(
         abs(when - day) < DAYS_BETWEEN and muscles & trained_directly(each, catalogue) for when, each in neighbours
     )
+
+
+def caught_up(days: Sequence[PlannedDay], monday: date, today: date, catalogue: Catalogue) -> tuple[CaughtUp, ...]:
+    """What becomes of the sessions of a week whose day has passed; each sees what came of those before.
+
+    Strength finds its place first and power last, the older before the newer.
+    A session that was begun is none of them: what was done of it stands.
+
+    Args:
+        days: The week's sessions as they stand.
+        monday: Its first day.
+        today: The training day.
+        catalogue: Tells the muscles of the lifts.
+
+    """
+    standing = {(each.week, each.place): each for each in days}
+    found = []
+    for each in sorted(days, key=lambda one: (_LOST_LAST.index(one.session.kind), one.day, one.place)):
+        now = standing[each.week, each.place]
+        if now.day >= today or now.session_id is not None or now.state not in (DayState.PLANNED, DayState.OPEN):
+            continue
+        there = [one for one in standing.values() if one.state in _COUNTS]
+        at_days = {one.place: replace(one.session, day=(one.day - monday).days) for one in there}
+        done = [at_days[one.place].day for one in there if one.state is DayState.DONE or one.session_id is not None]
+        week = WeekPlan(
+            sessions=tuple(sorted(at_days.values(), key=lambda session: session.day)), muscles=(), targets=()
+        )
+        what = missed_day(week, at_days[now.place], (today - monday).days, catalogue, done=done)
+        changed: list[PlannedDay] = []
+        match what:
+            case Moved(day=day):
+                changed = [replace(now, day=monday + timedelta(days=day), state=DayState.PLANNED)]
+            case TakesPlace(dropped=dropped):
+                other = next(one for one in there if at_days[one.place] is dropped)
+                changed = [
+                    replace(now, day=other.day, state=DayState.PLANNED),
+                    replace(other, state=DayState.DROPPED),
+                ]
+            case Dropped():
+                changed = [replace(now, state=DayState.DROPPED)]
+        standing.update({(one.week, one.place): one for one in changed})
+        found.append(CaughtUp(now, tuple(changed)))
+    return tuple(found)
+
+
+_LOST_LAST = (DayKind.STRENGTH, DayKind.VOLUME, DayKind.POWER)
+
+_COUNTS = frozenset({DayState.PLANNED, DayState.OPEN, DayState.DONE})

@@ -97,6 +97,10 @@ class StoredPlans:
         """Sessions of weeks `first` to `last`, from 0, that were written; in order of week and place."""
         return self._link.rows(_DAYS, plan_id=plan_id, first=first, last=last)
 
+    def last_settled(self, plan_id: int) -> PlannedDay | None:
+        """The latest session of a plan, by week and place, that was done, skipped or dropped."""
+        return self._link.first(_LAST_SETTLED, plan_id=plan_id)
+
     def of_session(self, lifter_id: int, session_id: int) -> PlannedDay | None:
         """The planned session that a session of the log was done by."""
         return self._link.first(_OF_SESSION, lifter_id=lifter_id, session_id=session_id)
@@ -201,6 +205,13 @@ _DAYS = Query(
     sa.select(planned_days)
     .where(_IS_PLAN, planned_days.c.week.between(sa.bindparam("first"), sa.bindparam("last")))
     .order_by(planned_days.c.week, planned_days.c.place),
+    _day,
+)
+_LAST_SETTLED = Query(
+    sa.select(planned_days)
+    .where(_IS_PLAN, planned_days.c.state != DayState.PLANNED, planned_days.c.state != DayState.OPEN)
+    .order_by(planned_days.c.week.desc(), planned_days.c.place.desc())
+    .limit(sa.literal_column("1")),
     _day,
 )
 _OF_SESSION = Query(

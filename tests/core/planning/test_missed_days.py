@@ -1,11 +1,15 @@
+from datetime import date, timedelta
+
 import pytest
 
 from core.domain.exercises import catalogue
 from core.domain.plans import DayKind, PlannedLift, PlannedSession, Role, WeekPlan
+from core.domain.prescriptions import DayState, PlannedDay
 from core.planning.missed_days import (
     Dropped,
     Moved,
     TakesPlace,
+    caught_up,
     missed_day,
     moved_session,
     next_in_line,
@@ -90,3 +94,71 @@ def test_the_next_session_in_line_follows_the_last_one(last: int | None, place: 
 
 def test_muscles_of_a_session_are_those_it_trains_directly() -> None:
     assert trained_directly(legs(0), catalogue()) == {"glutes", "quadriceps"}
+
+
+FIRST = date(2027, 1, 4)
+"""A Monday."""
+
+
+def as_planned(*sessions: PlannedSession, done: int = 0) -> tuple[PlannedDay, ...]:
+    return tuple(
+        PlannedDay(
+            plan_id=1,
+            week=0,
+            place=place,
+            day=FIRST + timedelta(days=each.day),
+            state=DayState.DONE if place < done else DayState.PLANNED,
+            session=each,
+            session_id=place + 1 if place < done else None,
+        )
+        for place, each in enumerate(sessions)
+    )
+
+
+def test_nothing_is_caught_up_with_before_a_day_has_passed() -> None:
+    days = as_planned(MONDAY, WEDNESDAY, FRIDAY)
+
+    assert caught_up(days, FIRST, FIRST, catalogue()) == ()
+
+
+def test_what_was_missed_is_moved_and_what_gave_way_is_dropped() -> None:
+    days = as_planned(MONDAY, WEDNESDAY, FRIDAY)
+
+    [one] = caught_up(days, FIRST, FIRST + timedelta(days=1), catalogue())
+
+    # On Tuesday volume takes the place of Wednesday's power, as `missed_day` has it.
+    moved, dropped = one.changed
+    assert one.missed == days[0]
+    assert (moved.place, moved.day, moved.state) == (0, FIRST + timedelta(days=2), DayState.PLANNED)
+    assert (dropped.place, dropped.state) == (1, DayState.DROPPED)
+
+
+def test_sessions_missed_one_after_the_other_see_what_came_of_those_before() -> None:
+    days = as_planned(MONDAY, WEDNESDAY, FRIDAY)
+
+    # On Saturday nothing is left to give way, and Saturday alone lies 48 h from next Monday.
+    found = caught_up(days, FIRST, FIRST + timedelta(days=5), catalogue())
+
+    changed = [day for one in found for day in one.changed]
+    assert [(each.place, each.state) for each in changed] == [
+        (2, DayState.PLANNED),
+        (0, DayState.DROPPED),
+        (1, DayState.DROPPED),
+    ]
+    assert changed[0].day == FIRST + timedelta(days=5)
+
+
+def test_a_session_that_was_begun_or_done_is_not_missed() -> None:
+    days = as_planned(MONDAY, WEDNESDAY, FRIDAY, done=2)
+
+    assert caught_up(days, FIRST, FIRST + timedelta(days=3), catalogue()) == ()
+
+
+def test_what_was_caught_up_with_is_caught_up_with_once() -> None:
+    days = as_planned(MONDAY, WEDNESDAY, FRIDAY)
+    [one] = caught_up(days, FIRST, FIRST + timedelta(days=1), catalogue())
+    changed = {each.place: each for each in one.changed}
+
+    again = caught_up([changed.get(each.place, each) for each in days], FIRST, FIRST + timedelta(days=1), catalogue())
+
+    assert again == ()

@@ -229,6 +229,21 @@ def test_planned_days_come_by_week_and_place(store: Store) -> None:
     assert found == days[2:]
 
 
+def test_the_latest_settled_session_is_the_last_one_by_week_and_place(store: Store) -> None:
+    made = plan(store, new_lifter(store))
+    assert done(store, lambda work: work.plans.last_settled(made.id)) is None
+    days = [
+        day(made, week=0, place=1, state=DayState.DONE),
+        day(made, week=1, place=0, state=DayState.SKIPPED),
+        day(made, week=1, place=1, state=DayState.OPEN),
+        day(made, week=2, place=0, state=DayState.PLANNED),
+    ]
+    for each in days:
+        done(store, lambda work, each=each: work.plans.keep_day(each))  # type: ignore[misc]  # as above
+
+    assert done(store, lambda work: work.plans.last_settled(made.id)) == days[1]
+
+
 def test_the_planned_day_of_a_session_is_found_by_its_lifter_alone(store: Store) -> None:
     lifter, other = new_lifter(store), new_lifter(store, KIM, name="Kim")
     made = plan(store, lifter)

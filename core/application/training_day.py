@@ -1,0 +1,96 @@
+"""The training day: which planned session a day has, with missed days, sessions in line and times away."""
+
+from dataclasses import replace
+from datetime import date
+
+from core.application.turn import Turn
+from core.domain.plans import DAYS, Plan
+from core.domain.prescriptions import DayState, PlannedDay
+from core.domain.setups import Setup
+from core.planning.calendar import first_day, planned_days, sessions_of, week_of
+from core.planning.missed_days import CaughtUp, caught_up
+
+SETTLED = frozenset({DayState.DONE, DayState.SKIPPED, DayState.DROPPED})
+"""States in which nothing more is to be done of a session."""
+
+
+def planned_for(turn: Turn, day: date) -> PlannedDay | None:
+    """The planned session of a training day; None without a plan, while away, and on days of rest.
+
+    One that is open or planned goes before one that is settled; a settled one tells that the day had its session. Of
+    sessions in line it is the next one, on whatever day it is asked for, until that day has had one. For today,
+    sessions of the week whose day has passed are moved or dropped first, and written so.
+    """
+    plan = turn.plan
+    if plan is None or is_away(turn.setup, day) or day < plan.starts:
+        return None
+    if in_line(plan):
+        return _next_in_line(turn, plan, day)
+    if day == turn.today:
+        settle_missed(turn)
+    here = [each for each in week_days(turn, plan, week_of(plan, day)) if each.day == day]
+    return min(here, key=lambda each: (each.state in SETTLED, each.state is not DayState.OPEN), default=None)
+
+
+def in_line(plan: Plan) -> bool:
+    """Whether sessions are taken one after the other, on no fixed days."""
+    return not plan.own and plan.wishes.sessions > 0
+
+
+def is_away(setup: Setup, day: date) -> bool:
+    """Whether a day falls into a time without training."""
+    away = setup.away
+    return away is not None and away.since <= day and (away.until is None or day < away.until)
+
+
+def week_days(turn: Turn, plan: Plan, week: int) -> tuple[PlannedDay, ...]:
+    """Sessions of a week as they stand; of the week in which the plan was made, those from that day on."""
+    if week < 0:
+        return ()
+    made = turn.lifter.day_of(plan.made_at)
+    written = turn.work.plans.days(plan.id, first=week, last=week)
+    there = {each.place for each in written}
+    return tuple(each for each in planned_days(plan, week, written) if each.place in there or each.day >= made)
+
+
+def settle_missed(turn: Turn) -> tuple[CaughtUp, ...]:
+    """Move or drop the sessions of this week whose day has passed, and write that; nothing is written twice.
+
+    A lifter's own week stays as they laid it out, and what falls into a time away is left alone.
+    """
+    plan = turn.plan
+    if plan is None or plan.own or in_line(plan) or is_away(turn.setup, turn.today):
+        return ()
+    found = missed_days(turn, plan, turn.today)
+    for each in found:
+        for changed in each.changed:
+            turn.work.plans.keep_day(changed)
+    return found
+
+
+def missed_days(turn: Turn, plan: Plan, today: date) -> tuple[CaughtUp, ...]:
+    """What becomes of the sessions of a week whose day has passed; nothing is written."""
+    week = week_of(plan, today)
+    if week < 0:
+        return ()
+    days = [each for each in week_days(turn, plan, week) if not is_away(turn.setup, each.day)]
+    return caught_up(days, first_day(plan, week), today, turn.lifts)
+
+
+def _next_in_line(turn: Turn, plan: Plan, day: date) -> PlannedDay:
+    last = turn.work.plans.last_settled(plan.id)
+    if last is not None and last.day == day and last.state is DayState.DONE:
+        return last
+    if last is None:
+        week, place = 0, 0
+    elif last.place + 1 < len(sessions_of(plan, last.week)):
+        week, place = last.week, last.place + 1
+    else:
+        week, place = last.week + 1, 0
+    found = next(each for each in turn.days_of_week(plan, week) if each.place == place)
+    return replace(found, day=day)
+
+
+def week_now(turn: Turn, plan: Plan) -> int:
+    """Week of the plan, from 0, that today falls into, or that sessions in line have come to."""
+    return _next_in_line(turn, plan, turn.today).week if in_line(plan) else (turn.today - plan.starts).days // DAYS

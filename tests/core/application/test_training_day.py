@@ -1,0 +1,128 @@
+"""Which planned session a day has: by its weekday, moved, next in line, or none."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+from core.application.training_day import planned_for, settle_missed, week_days
+from core.domain.plans import DayKind, Wishes
+from core.domain.prescriptions import DayState, PlannedDay
+from core.domain.setups import Away
+from tests.core.application.chats import Chat
+from tests.core.application.plans import in_turn, set_up, settled, with_plan
+
+MONDAY = date(2027, 1, 4)
+
+
+def planned(chat: Chat, day: date) -> PlannedDay | None:
+    return in_turn(chat, lambda turn: planned_for(turn, day))
+
+
+def on(chat: Chat, day: date) -> None:
+    chat.now = chat.now.replace(year=day.year, month=day.month, day=day.day)
+
+
+def test_without_a_plan_no_day_has_a_session(chat: Chat) -> None:
+    chat.say("help")
+
+    assert planned(chat, MONDAY) is None
+
+
+def test_a_planned_weekday_has_its_session_and_the_days_between_have_none(chat: Chat) -> None:
+    with_plan(chat)
+
+    kinds = [
+        None if (found := planned(chat, MONDAY + timedelta(days=each))) is None else found.session.kind
+        for each in range(7)
+    ]
+
+    # Volume, power, strength on three pressing days: Zourdos et al. 2016.
+    assert kinds == [DayKind.VOLUME, None, DayKind.POWER, None, DayKind.STRENGTH, None, None]
+
+
+def test_days_before_the_plan_was_made_are_not_missed(chat: Chat) -> None:
+    on(chat, MONDAY + timedelta(days=3))
+    with_plan(chat)
+
+    assert in_turn(chat, settle_missed) == ()
+    found = planned(chat, MONDAY + timedelta(days=4))
+    assert found is not None
+    assert found.session.kind is DayKind.STRENGTH
+
+
+def test_a_missed_session_is_moved_once_and_stays_moved(chat: Chat) -> None:
+    with_plan(chat)
+    on(chat, MONDAY + timedelta(days=1))
+
+    assert planned(chat, MONDAY + timedelta(days=1)) is None
+    assert in_turn(chat, settle_missed) == ()
+
+    # Volume takes the place of Wednesday's power, which is dropped first.
+    on(chat, MONDAY + timedelta(days=2))
+    found = planned(chat, MONDAY + timedelta(days=2))
+    assert found is not None
+    assert (found.session.kind, found.state) == (DayKind.VOLUME, DayState.PLANNED)
+
+
+def test_a_session_that_was_done_stays_on_its_day(chat: Chat) -> None:
+    with_plan(chat)
+    first = planned(chat, MONDAY)
+    assert first is not None
+    settled(chat, first)
+
+    on(chat, MONDAY + timedelta(days=1))
+
+    assert in_turn(chat, settle_missed) == ()
+    done = planned(chat, MONDAY)
+    assert done is not None
+    assert done.state is DayState.DONE
+
+
+def test_while_away_no_day_has_a_session_and_none_is_missed(chat: Chat) -> None:
+    with_plan(chat)
+    set_up(chat, lambda setup: replace(setup, away=Away(MONDAY, MONDAY + timedelta(days=4))))
+    on(chat, MONDAY + timedelta(days=4))
+
+    assert planned(chat, MONDAY + timedelta(days=2)) is None
+    found = planned(chat, MONDAY + timedelta(days=4))
+    assert found is not None
+    assert found.session.kind is DayKind.STRENGTH
+    assert in_turn(chat, settle_missed) == ()
+
+
+def test_sessions_in_line_wait_for_whatever_day_comes(chat: Chat) -> None:
+    with_plan(chat, Wishes(sessions=2))
+    places = []
+    for day in (0, 1, 9, 20):
+        on(chat, MONDAY + timedelta(days=day))
+        found = planned(chat, chat.now.date())
+        assert found is not None
+        assert found.day == chat.now.date()
+        places.append((found.week, found.place))
+        settled(chat, found)
+        # Once a day.
+        again = planned(chat, chat.now.date())
+        assert again is not None
+        assert again.state is DayState.DONE
+
+    assert places == [(0, 0), (0, 1), (1, 0), (1, 1)]
+
+
+def test_a_skipped_session_in_line_gives_way_to_the_next_at_once(chat: Chat) -> None:
+    with_plan(chat, Wishes(sessions=2))
+    first = planned(chat, MONDAY)
+    assert first is not None
+
+    settled(chat, first, DayState.SKIPPED)
+
+    found = planned(chat, MONDAY)
+    assert found is not None
+    assert (found.week, found.place) == (0, 1)
+
+
+def test_a_lifter_s_own_week_is_left_as_they_laid_it_out(chat: Chat) -> None:
+    plan = with_plan(chat, own=True)
+    on(chat, MONDAY + timedelta(days=1))
+
+    assert in_turn(chat, settle_missed) == ()
+    days = in_turn(chat, lambda turn: week_days(turn, plan, 0))
+    assert [each.day.weekday() for each in days] == [0, 2, 4]
