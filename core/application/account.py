@@ -4,10 +4,10 @@ from dataclasses import replace
 from functools import cache
 from zoneinfo import available_timezones
 
-from core.application import questions
+from core.application import follow, questions
 from core.application.turn import Turn
 from core.domain.commands import BodyMass, Cancel, Consent, ForgetMe, Help, NewExercise, UseBar, UseUnit, UseZone
-from core.domain.exercises import Equipment, Exercise, Pattern
+from core.domain.own_exercises import equipment_told, own_exercise
 from core.domain.profile import Consent as ConsentGiven
 from core.domain.replies import (
     Acknowledged,
@@ -87,8 +87,9 @@ def body_mass(turn: Turn, command: BodyMass) -> list[Reply]:
 
 
 def body_mass_off(turn: Turn) -> list[Reply]:
-    """Erase the body mass and never ask for it again."""
+    """Erase the body mass, with all that was worked out from it, and never ask for it again."""
     turn.settle(replace(turn.lifter, body_mass_kg=None, body_mass_off=True))
+    follow.without_body_mass(turn)
     return [Acknowledged(Done.BODY_MASS_OFF)]
 
 
@@ -97,6 +98,8 @@ def consent(turn: Turn, command: Consent) -> list[Reply]:
     word = ConsentGiven(given=command.given, at=turn.now, version=CONSENT_VERSION)
     mass = turn.lifter.body_mass_kg if command.given else None
     turn.settle(replace(turn.lifter, consent=word, body_mass_kg=mass))
+    if not command.given:
+        follow.without_body_mass(turn)
     return [Acknowledged(Done.CONSENT_ON if command.given else Done.CONSENT_OFF)]
 
 
@@ -139,16 +142,7 @@ def forget_me(turn: Turn, command: ForgetMe) -> list[Reply]:
 def new_exercise(turn: Turn, command: NewExercise) -> list[Reply]:
     """Keep an exercise of the lifter's own."""
     if turn.exercise(command.name) is None:
-        turn.keep(
-            Exercise(
-                name=command.name,
-                equipment=Equipment.MACHINE,
-                pattern=Pattern.WHOLE_BODY,
-                direct=frozenset() if command.muscle is None else frozenset({command.muscle}),
-                multi_joint=True,
-                lower_body=False,
-            )
-        )
+        turn.keep(own_exercise(command.name, command.muscle, command.equipment or equipment_told(command.name)))
     return [Acknowledged(Done.NEW_EXERCISE, command.name)]
 
 

@@ -52,6 +52,8 @@ def removed(turn: Turn) -> list[Reply]:
     """Take out what a message told, for it was deleted (or edited into something else)."""
     old = tuple(turn.work.sets.of_root(turn.lifter.id, turn.row.message_key))
     turn.work.questions.withdraw(turn.lifter.id, turn.row.message_key)
+    # What a fix took back goes with the message, too: nothing of it may come back.
+    turn.work.sets.erase_taken_back(turn.lifter.id, turn.row.message_key)
     if not old:
         return []
     records = follow.records_of(turn, old)

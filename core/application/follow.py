@@ -129,6 +129,13 @@ def after_removal(turn: Turn, removed: Sequence[LoggedSet]) -> None:
         turn.work.records.save(turn.lifter.id, name, table.text() if table.records else None)
 
 
+def without_body_mass(turn: Turn) -> None:
+    """Take out of the log what the lifter's body mass was part of, and compute again what hung on it."""
+    names = turn.work.sets.forget_body_mass(turn.lifter.id)
+    for family in dict.fromkeys(_family(turn, name) for name in names):
+        rebuild(turn, family, since=datetime.min.replace(tzinfo=UTC))
+
+
 def records_of(turn: Turn, sets: Sequence[LoggedSet]) -> dict[str, RecordTable]:
     """The records, as they stand, of the exercises of some sets, where there are any to tell of."""
     names = [name for name in dict.fromkeys(each.exercise for each in sets) if _tells_records(turn, name)]

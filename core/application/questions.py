@@ -21,8 +21,9 @@ from core.domain.commands import (
     Sign,
     Unwell,
 )
-from core.domain.exercises import Muscle
+from core.domain.exercises import Equipment, Muscle
 from core.domain.names import fold
+from core.domain.own_exercises import equipment_told
 from core.domain.replies import Ask, Asked, NothingThere, Option, TapDidNothing, TapRefusal
 from core.notation.messages import canonical
 
@@ -140,7 +141,9 @@ def by_letter(turn: Turn, text: str) -> tuple[str, int] | None:
     letter = text.strip().rstrip(").").lower()
     if len(letter) != 1 or not "a" <= letter <= "z":
         return None
-    newest = next((each for each in turn.work.questions.open(turn.lifter.id) if turn.now < each.expires_at), None)
+    unanswered = turn.work.questions.open(turn.lifter.id)
+    # One that has expired is answered, too: that it is too late.
+    newest = next((each for each in unanswered if turn.now < each.expires_at), unanswered[0] if unanswered else None)
     chosen = ord(letter) - ord("a")
     if newest is None or chosen >= len(newest.sends):
         return None
@@ -151,7 +154,11 @@ def _about_new_exercise(turn: Turn, command: LogSets, words: str) -> Asked:
     name = fold(words)
     sets = tuple([replace(each, exercise=name) if each.exercise == words else each for each in command.sets])
     then = canonical(replace(command, sets=sets))
-    commands = [NewExercise(name, muscle) for muscle in (*MUSCLES_OFFERED, None)]
+    equipment = equipment_told(words)
+    if equipment is None and all(each.load is None and not each.bar for each in sets if each.exercise == name):
+        # Nobody told a load, so there is none to ask for.
+        equipment = Equipment.BODYWEIGHT
+    commands = [NewExercise(name, muscle, equipment) for muscle in (*MUSCLES_OFFERED, None)]
     options = [*map(Option, commands), Option(Cancel())]
     sends = [canonical(each) + LINE_BETWEEN + then for each in commands]
     return ask(turn, Ask.EXERCISE, options, word=name, sends=[*sends, canonical(Cancel())])

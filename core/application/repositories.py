@@ -84,6 +84,12 @@ class Sets(Protocol):
     def erase(self, ids: Sequence[int]) -> None:
         """Delete sets for good."""
 
+    def erase_taken_back(self, lifter_id: int, root_key: str) -> None:
+        """Delete for good what a message told and a correction took back."""
+
+    def forget_body_mass(self, lifter_id: int) -> Sequence[str]:
+        """Erase what body mass was part of; the exercises that it was erased from."""
+
     def of_root(self, lifter_id: int, root_key: str) -> Sequence[LoggedSet]:
         """Sets that one message told, in order of place; corrections of them included."""
 

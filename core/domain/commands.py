@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
-from core.domain.exercises import Muscle
+from core.domain.exercises import Equipment, Muscle
 from core.domain.problems import Problem, Span
 from core.domain.sets import SetRead
 from core.domain.units import Load, Unit
@@ -190,10 +190,11 @@ class UseZone:
 
 @dataclass(frozen=True, slots=True)
 class NewExercise:
-    """Keep an exercise of the lifter's own; `muscle` is what it trains most, None for "count it nowhere"."""
+    """Keep an exercise of the lifter's own: what it trains most (None: count it nowhere), what it is loaded with."""
 
     name: str
     muscle: Muscle | None
+    equipment: Equipment | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -88,8 +88,9 @@ def canonical(command: Command) -> str:
             return "consent on" if given else "consent off"
         case ForgetMe(confirmed=confirmed):
             return "forget me yes" if confirmed else "forget me"
-        case NewExercise(name=name, muscle=muscle):
-            return f"new exercise {name}: {'nowhere' if muscle is None else muscle}"
+        case NewExercise(name=name, muscle=muscle, equipment=equipment):
+            loaded = "" if equipment is None else f" with {equipment}"
+            return f"new exercise {name}: {'nowhere' if muscle is None else muscle}{loaded}"
         case Unwell(sign=sign):
             return f"unwell {sign}"
         case Pain(answer=answer):

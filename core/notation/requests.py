@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 
 from core.domain.commands import Done, Doubt, Help, History, Max, NewExercise, Respelt, Start
-from core.domain.exercises import Muscle
+from core.domain.exercises import Equipment, Muscle
 from core.domain.names import fold
 from core.domain.problems import ProblemKind
 from core.notation.asking import Answer, Asking
@@ -114,17 +114,18 @@ def _consent(_asking: Asking, spoken: Sequence[Token]) -> Answer:
 
 
 def _new_exercise(asking: Asking, spoken: Sequence[Token]) -> Answer:
-    """`new exercise tyre flip: quadriceps`."""
+    """`new exercise tyre flip: quadriceps`, `new exercise rope pull: nowhere with cable`."""
     if len(spoken) < 3 or spoken[1].text != "exercise":
         return None
     typed = asking.text.typed_part(spoken[1].end, len(asking.text.folded))
     name, colon, muscle = typed.rpartition(":")
     if not colon or not fold(name):
         return None
-    told = muscle.strip().lower()
-    if told == "nowhere":
-        return NewExercise(fold(name), None)
-    return NewExercise(fold(name), Muscle(told)) if told in set(Muscle) else None
+    told, loaded, equipment = muscle.strip().lower().partition(" with ")
+    if (told != "nowhere" and told not in set(Muscle)) or (loaded and equipment not in set(Equipment)):
+        return None
+    trained = None if told == "nowhere" else Muscle(told)
+    return NewExercise(fold(name), trained, Equipment(equipment) if loaded else None)
 
 
 def _start(asking: Asking, spoken: Sequence[Token]) -> Answer:

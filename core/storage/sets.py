@@ -1,7 +1,5 @@
-# ruff: noqa: FBT001 - a row's values are given by position
 """Sets of the log, as rows."""
 
-import json
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime
@@ -11,10 +9,11 @@ import sqlalchemy as sa
 from core.application.rows import (
     CountedRow,
 )
-from core.domain.sets import Counted, LoggedSet, Part
-from core.domain.units import Unit
+from core.domain.sets import Counted, LoggedSet
+from core.storage.set_rows import COLUMNS, row_of, set_from
 from core.storage.statements import Change, Link, Query
 from core.storage.tables import sessions, sets
+from core.storage.traces import Traces
 
 ROWS_A_SESSION = 32
 """Rows of an exercise looked through for each session wanted; few sessions have more sets of one. [sets]"""
@@ -28,11 +27,13 @@ class StoredSets:
 
     Args:
         link: The connection.
+        traces: Told what was erased.
 
     """
 
-    def __init__(self, link: Link) -> None:
+    def __init__(self, link: Link, *, traces: Traces) -> None:
         self._link = link
+        self._traces = traces
 
     def add(
         self, lifter_id: int, sets: Sequence[LoggedSet], *, days: Sequence[date], change: int
@@ -41,37 +42,7 @@ class StoredSets:
         numbers = self._link.each(
             _ADD,
             [
-                {
-                    "lifter_id": lifter_id,
-                    "session_id": each.session_id,
-                    "day": day,
-                    "at": each.at,
-                    "root_key": each.root_key,
-                    "place": each.place,
-                    "exercise": each.exercise,
-                    "load": each.load,
-                    "unit": each.unit,
-                    "load_kg": each.load_kg,
-                    "moved_kg": each.moved_kg,
-                    "reps": each.reps,
-                    "rir": each.rir,
-                    "rpe": each.rpe,
-                    "at_least": each.at_least,
-                    "failed": each.failed,
-                    "warmup": each.warmup,
-                    "bodyweight": each.bodyweight,
-                    "bar": each.bar,
-                    "per_side": each.per_side,
-                    "load_per_side": each.load_per_side,
-                    "seconds": each.seconds,
-                    "helped": each.helped,
-                    "measured": each.measured,
-                    "weak": each.weak,
-                    "parts": json.dumps([(part.load, part.reps) for part in each.parts]) if each.parts else None,
-                    "counted": each.counted,
-                    "implied_left": each.implied_left,
-                    "added_by": change,
-                }
+                {**row_of(each, day=day), "lifter_id": lifter_id, "added_by": change}
                 for each, day in zip(sets, days, strict=True)
             ],
         )
@@ -104,6 +75,15 @@ class StoredSets:
         """Delete sets for good; a session that had left the log goes with the last of its sets."""
         self._link.changes(_ERASE_SESSION, [{"set": each} for each in ids])
         self._link.changes(_ERASE, [{"set": each} for each in ids])
+
+    def erase_taken_back(self, lifter_id: int, root_key: str) -> None:
+        """Delete for good what a message told and a correction took back."""
+        self.erase(self._link.rows(_TAKEN_BACK_OF_ROOT, lifter_id=lifter_id, root_key=root_key))
+
+    def forget_body_mass(self, lifter_id: int) -> Sequence[str]:
+        """Erase what body mass was part of, in the log and out of it; the exercises that it was erased from."""
+        self._traces.erased = True
+        return list(dict.fromkeys(self._link.rows(_FORGET_BODY_MASS, lifter_id=lifter_id)))
 
     def of_root(self, lifter_id: int, root_key: str) -> Sequence[LoggedSet]:
         """Sets that one message told, in order of place; corrections of them included."""
@@ -165,75 +145,19 @@ class StoredSets:
         return sessions_told
 
 
-def _set(
-    id_: int,
-    session_id: int,
-    at: datetime,
-    root_key: str,
-    place: int,
-    exercise: str,
-    load: float | None,
-    unit: Unit,
-    load_kg: float,
-    moved_kg: float | None,
-    reps: int | None,
-    rir: float | None,
-    rpe: float | None,
-    at_least: bool,
-    failed: bool,
-    warmup: bool,
-    bodyweight: bool,
-    bar: bool,
-    per_side: bool,
-    load_per_side: bool,
-    seconds: float | None,
-    helped: bool,
-    measured: bool,
-    weak: bool,
-    parts: str | None,
-    counted: Counted,
-    implied_left: float | None,
-) -> LoggedSet:
-    return LoggedSet(
-        id=id_,
-        session_id=session_id,
-        at=at,
-        root_key=root_key,
-        place=place,
-        exercise=exercise,
-        load=load,
-        unit=unit,
-        load_kg=load_kg,
-        moved_kg=moved_kg,
-        reps=reps,
-        rir=rir,
-        rpe=rpe,
-        at_least=at_least,
-        failed=failed,
-        warmup=warmup,
-        bodyweight=bodyweight,
-        bar=bar,
-        per_side=per_side,
-        load_per_side=load_per_side,
-        seconds=seconds,
-        helped=helped,
-        measured=measured,
-        weak=weak,
-        parts=() if parts is None else tuple(Part(part_load, part_reps) for part_load, part_reps in json.loads(parts)),
-        counted=counted,
-        implied_left=implied_left,
-    )
-
-
 _DayAndSet = tuple[date, LoggedSet]
 
 
 def _day_and_set(day: date, *values: object) -> _DayAndSet:
-    return day, _set(*values)  # type: ignore[arg-type]  # the columns of a set, in order
+    return day, set_from(*values)  # type: ignore[arg-type]  # the columns of a set, in order
 
 
 def _number(number: int) -> int:
     return number
+
+
+def _name(exercise: str) -> str:
+    return exercise
 
 
 def _counted(day: date, session_id: int, exercise: str, counted: Counted, number: int) -> CountedRow:
@@ -242,9 +166,8 @@ def _counted(day: date, session_id: int, exercise: str, counted: Counted, number
 
 _EVER = datetime(1, 1, 1, tzinfo=UTC)
 
-_COLUMNS = [column for column in sets.c if column.name not in {"lifter_id", "day", "added_by", "taken_back_by"}]
 _POSITION = (sets.c.at, sets.c.root_key, sets.c.place, sets.c.id)
-_READ = sa.select(*_COLUMNS)
+_READ = sa.select(*COLUMNS)
 _IS_THEIRS = sets.c.lifter_id == sa.bindparam("lifter_id")
 _IN_LOG = sets.c.taken_back_by.is_(None)
 _IS_EXERCISE = sets.c.exercise == sa.bindparam("exercise")
@@ -287,24 +210,39 @@ _LAST_TAKEN_BACK = Query(
     _number,
 )
 _ADDED_BY = Query(
-    _READ.where(_IS_THEIRS, _IN_LOG, sets.c.added_by == sa.bindparam("change")).order_by(*_POSITION), _set
+    _READ.where(_IS_THEIRS, _IN_LOG, sets.c.added_by == sa.bindparam("change")).order_by(*_POSITION), set_from
 )
 _TAKEN_BACK_BY = Query(
     _READ.where(_IS_THEIRS, sets.c.taken_back_by.is_not(None), sets.c.taken_back_by == sa.bindparam("change")).order_by(
         *_POSITION
     ),
-    _set,
+    set_from,
+)
+_TAKEN_BACK_OF_ROOT = Query(
+    sa.select(sets.c.id).where(
+        _IS_THEIRS, sets.c.root_key == sa.bindparam("root_key"), sets.c.taken_back_by.is_not(None)
+    ),
+    _number,
+)
+_FORGET_BODY_MASS = Query(
+    sa.update(sets)
+    .where(_IS_THEIRS, sets.c.bodyweight == sa.true(), sets.c.moved_kg.is_not(None))
+    .values(moved_kg=sa.null(), implied_left=sa.null())
+    .returning(sets.c.exercise),
+    _name,
 )
 _OF_ROOT = Query(
     _READ.where(_IS_THEIRS, _IN_LOG, sets.c.root_key == sa.bindparam("root_key")).order_by(sets.c.place, sets.c.id),
-    _set,
+    set_from,
 )
-_OF_SESSION = Query(_READ.where(sets.c.session_id == sa.bindparam("session_id"), _IN_LOG).order_by(*_POSITION), _set)
+_OF_SESSION = Query(
+    _READ.where(sets.c.session_id == sa.bindparam("session_id"), _IN_LOG).order_by(*_POSITION), set_from
+)
 _OF_EXERCISE_IN_SESSION = Query(
-    _READ.where(sets.c.session_id == sa.bindparam("session_id"), _IN_LOG, _IS_EXERCISE).order_by(*_POSITION), _set
+    _READ.where(sets.c.session_id == sa.bindparam("session_id"), _IN_LOG, _IS_EXERCISE).order_by(*_POSITION), set_from
 )
 _SINCE = sets.c.at >= sa.bindparam("since")
-_OF_EXERCISE = Query(_READ.where(_IS_THEIRS, _IN_LOG, _IS_EXERCISE, _SINCE).order_by(*_POSITION), _set)
+_OF_EXERCISE = Query(_READ.where(_IS_THEIRS, _IN_LOG, _IS_EXERCISE, _SINCE).order_by(*_POSITION), set_from)
 _OF_EXERCISES = Query(
     _READ.where(
         _IS_THEIRS,
@@ -314,10 +252,10 @@ _OF_EXERCISES = Query(
         ),
         _SINCE,
     ).order_by(*_POSITION),
-    _set,
+    set_from,
 )
 _IS_BETWEEN = sets.c.day.between(sa.bindparam("first"), sa.bindparam("last"))
-_BETWEEN = Query(_READ.where(_IS_THEIRS, _IN_LOG, _IS_BETWEEN).order_by(*_POSITION), _set)
+_BETWEEN = Query(_READ.where(_IS_THEIRS, _IN_LOG, _IS_BETWEEN).order_by(*_POSITION), set_from)
 _JUDGE = Change(sa.update(sets).where(_IS_SET).values(counted=sa.bindparam("counted")))
 _IMPLY = Change(sa.update(sets).where(_IS_SET).values(implied_left=sa.bindparam("left")))
 _COUNTED_BY = (sets.c.day, sets.c.session_id, sets.c.exercise, sets.c.counted)
@@ -336,7 +274,7 @@ _NEWEST = Query(
     _number,
 )
 _OF_SESSION_AND_EXERCISE = Query(
-    sa.select(sessions.c.day, *_COLUMNS)
+    sa.select(sessions.c.day, *COLUMNS)
     .join(sessions, sessions.c.id == sets.c.session_id)
     .where(sets.c.session_id == sa.bindparam("session_id"), _IN_LOG, _IS_EXERCISE)
     .order_by(*_POSITION),

@@ -28,7 +28,7 @@ class OpenUnit:
         self.traces = Traces()
         self.lifters = StoredLifters(link, locks=writes, traces=self.traces)
         self.sessions = StoredSessions(link)
-        self.sets = StoredSets(link)
+        self.sets = StoredSets(link, traces=self.traces)
         self.exercises = StoredExercises(link)
         self.estimates = StoredEstimates(link)
         self.records = StoredRecords(link)

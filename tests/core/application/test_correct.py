@@ -95,6 +95,23 @@ def test_a_deleted_message_takes_its_sets_and_their_corrections_along(chat: Chat
     assert loads(chat) == [(80.0, 5)]
 
 
+def test_nothing_of_a_deleted_message_comes_back(chat: Chat) -> None:
+    chat.say("bench 80x5")
+    chat.say("bench 85x3")
+    chat.say("fix 87.5x3")
+    chat.say("fix 90x3")
+
+    chat.delete(2)
+    lifter = chat.lifter
+    assert lifter is not None
+    with chat.store.read() as work:
+        left = [each for change in range(1, 10) for each in work.sets.taken_back_by(lifter.id, change)]
+    chat.say("undo")
+
+    assert left == []
+    assert loads(chat) == []
+
+
 def test_deleting_a_message_without_sets_says_nothing(chat: Chat) -> None:
     chat.say("week")
 

@@ -64,6 +64,14 @@ def test_a_tap_after_the_question_has_expired_is_too_late(chat: Chat) -> None:
     assert chat.sets == []
 
 
+def test_a_letter_after_the_question_has_expired_is_too_late_as_well(chat: Chat) -> None:
+    the(Asked, chat.say("bench 80 3 5"))
+    chat.now += OPEN_FOR
+
+    assert the(TapDidNothing, chat.say("a")).why is TapRefusal.TOO_LATE
+    assert chat.sets == []
+
+
 def test_a_letter_answers_the_newest_question_and_a_number_is_repetitions(chat: Chat) -> None:
     chat.say("squat 100x5")
     chat.say("bench 80 3 5")

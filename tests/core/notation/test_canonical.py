@@ -40,7 +40,7 @@ from core.domain.commands import (
     UseZone,
     Week,
 )
-from core.domain.exercises import Muscle
+from core.domain.exercises import Equipment, Muscle
 from core.domain.sets import Part, SetRead
 from core.domain.units import Load, Unit
 from core.notation.canonical import canonical
@@ -68,6 +68,7 @@ CONTEXT = Context(names=catalogue_names(), unit=Unit.KG)
         *(BodyMass(), BodyMass(Load(81.5, Unit.KG)), BodyMass(Load(180.0, Unit.LB)), UseBar(Load(15.0, Unit.KG))),
         *(Help(), *map(Help, Topic), Consent(given=True), Consent(given=False), ForgetMe(), ForgetMe(confirmed=True)),
         *(UseZone("Europe/Oslo"), NewExercise("tyre flip", Muscle.QUADRICEPS), NewExercise("tyre flip", None)),
+        *(NewExercise("rope pull", None, Equipment.CABLE), NewExercise("burpee", Muscle.CHEST, Equipment.BODYWEIGHT)),
         *(*map(Unwell, Sign), *map(Pain, PainAnswer)),
         *(Fix((SetRead(rir=1.0),)), Fix((SetRead(load=82.5, reps=5),)), Fix((SetRead(failed=True),))),
         Fix((SetRead(exercise="squat"),)),
