@@ -1,6 +1,7 @@
 """Invented lifters whose strength is known, made by rules that are none of the estimate's own assumptions."""
 
 import math
+import zlib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -45,6 +46,8 @@ class Family:
         report_sd: Range of the standard deviation of the report. [repetitions]
         form_sd: Range of the standard deviation of the day's form. [1]
         gain: Range of the weekly gain. [1/week]
+        felt_loads: The next load follows from the last report, and not from the true maximum.
+        one_session: Both schemes are done in each session, the fives first.
 
     """
 
@@ -61,6 +64,8 @@ class Family:
     report_sd: tuple[float, float] = (0.5, 1.5)
     form_sd: tuple[float, float] = (0.005, 0.03)
     gain: tuple[float, float] = (-0.002, 0.008)
+    felt_loads: bool = False
+    one_session: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +123,16 @@ def straight(repetitions: float) -> float:
     return 1.0 - 0.0275 * (repetitions - 1.0) if repetitions < 25.0 else 0.34 * math.exp(-(repetitions - 25.0) / 12.0)
 
 
+def oconner(repetitions: float) -> float:
+    """O'Conner, made to pass through 1 at one repetition."""
+    return 1.0 / (1.0 + 0.025 * (repetitions - 1.0))
+
+
+def lombardi(repetitions: float) -> float:
+    """Lombardi: steep at first, then ever flatter."""
+    return repetitions**-0.1 if repetitions >= 1.0 else 1.0 + 0.1 * (1.0 - repetitions)
+
+
 def simulated(family: Family, effort: Effort, *, seed: int, weeks: int = 16, lift: Lift = BENCH) -> Iterator[Session]:
     """Sessions of one lifter, two a week: five sets of five, then three of eight, one to three repetitions left.
 
@@ -129,7 +144,7 @@ def simulated(family: Family, effort: Effort, *, seed: int, weeks: int = 16, lif
         lift: What the sets are called.
 
     """
-    draw = np.random.default_rng(seed)
+    draw = np.random.default_rng([seed, zlib.crc32(family.name.encode())])
     start = math.log(draw.uniform(50.0, 200.0))
     gain = draw.uniform(*family.gain)
     bias = draw.uniform(*family.bias)
@@ -154,50 +169,68 @@ def simulated(family: Family, effort: Effort, *, seed: int, weeks: int = 16, lif
                 high = middle
         return low
 
+    felt = {
+        5: _aimed(family, math.exp(start + draw.normal(0.0, 0.04)), stretch, 5 + wanted + 1.6 * tiring),
+        8: _aimed(family, math.exp(start + draw.normal(0.0, 0.04)), stretch, 8 + wanted + 0.8 * tiring),
+    }
     for number in range(2 * weeks):
         week = 0.5 * number
         log_maximum = start + _gained(family.gains, gain, week, weeks, phase)
         form = family.carries_form * form + draw.normal(0.0, form_sd * math.sqrt(1.0 - family.carries_form**2))
-        heavy = number % 2 == 0
-        count, repetitions = (5, 5) if heavy else (3, 8)
-        aim = repetitions + wanted + 0.4 * tiring * (count - 1)
-        load = math.exp(log_maximum + draw.normal(0.0, 0.015)) * family.curve(1.0 + (aim - 1.0) * stretch)
-        step = 2.5 if load > 40.0 else 1.25
-        load = max(step, step * round(load / step))
         at = FIRST_DAY + timedelta(days=3.5 * number)
-        sets = []
-        for place in range(count):
-            lost = _lost(family.fatigue, tiring, place)
-            strength = math.exp(log_maximum + form - (0.0 if family.fatigue == "reps" else lost))
-            possible = able(load / strength) - (lost if family.fatigue == "reps" else 0.0)
-            possible += draw.normal(0.0, 0.3)
-            logged = load
-            if draw.random() < family.typos:
-                logged = load * (1.3 if draw.random() < 0.5 else 0.7)
-            to_failure = effort is Effort.FAILURE and place == count - 1 and not heavy and (number // 2) % 3 == 2
-            done = repetitions if not to_failure else max(int(possible), 1)
-            failed = False
-            if possible < done:
-                done, failed = max(int(possible), 0), True
-            told: float | None = None
-            if not to_failure and not failed:
-                told = _told(family, possible - done, bias, report_sd, draw)
+        sets: list[Evidence] = []
+        fives, eights = [(5, 5)], [(3, 8)]
+        for count, repetitions in fives + eights if family.one_session else (fives, eights)[number % 2]:
+            if family.felt_loads:
+                load = _loadable(felt[repetitions])
+            else:
+                aim = repetitions + wanted + 0.4 * tiring * (count - 1)
+                load = _loadable(_aimed(family, math.exp(log_maximum + draw.normal(0.0, 0.015)), stretch, aim))
+            for set_number in range(1, count + 1):
+                place = len(sets)
+                lost = _lost(family.fatigue, tiring, place)
+                strength = math.exp(log_maximum + form - (0.0 if family.fatigue == "reps" else lost))
+                possible = able(load / strength) - (lost if family.fatigue == "reps" else 0.0)
+                possible += draw.normal(0.0, 0.3)
+                logged = load
+                if draw.random() < family.typos:
+                    logged = load * (1.3 if draw.random() < 0.5 else 0.7)
+                last = set_number == count and repetitions == 8
+                to_failure = effort is Effort.FAILURE and last and number % 6 == 5
+                done = repetitions if not to_failure else max(int(possible), 1)
+                failed = possible < done
+                if failed:
+                    done = max(int(possible), 0)
+                told: float | None = None
+                if not to_failure and not failed:
+                    told = _told(family, possible - done, bias, report_sd, draw)
+                if set_number == count and not to_failure:
+                    felt[repetitions] *= 0.96 if failed else 1.0 + 0.012 * ((told or 0.0) - wanted + 0.6)
                 if effort is Effort.NONE or (effort is Effort.HALF and draw.random() < 0.5):
                     told = None
-            sets.append(
-                Evidence(
-                    lift=lift,
-                    at=at + timedelta(minutes=4 * place),
-                    session=str(number),
-                    sequence=place,
-                    load_kg=logged,
-                    repetitions=done,
-                    reported_left=told,
-                    failed=failed,
-                    to_failure=to_failure,
+                sets.append(
+                    Evidence(
+                        lift=lift,
+                        at=at + timedelta(minutes=4 * place),
+                        session=str(number),
+                        sequence=place,
+                        load_kg=logged,
+                        repetitions=done,
+                        reported_left=told,
+                        failed=failed,
+                        to_failure=to_failure,
+                    )
                 )
-            )
         yield Session(sets[-1].at, log_maximum, tuple(sets))
+
+
+def _aimed(family: Family, strength: float, stretch: float, repetitions: float) -> float:
+    return strength * family.curve(1.0 + (repetitions - 1.0) * stretch)
+
+
+def _loadable(load_kg: float) -> float:
+    step = 2.5 if load_kg > 40.0 else 1.25
+    return max(step, step * round(load_kg / step))
 
 
 def _gained(gains: str, gain: float, week: float, weeks: int, phase: float) -> float:
@@ -230,7 +263,29 @@ def _told(family: Family, left: float, bias: float, report_sd: float, draw: np.r
         told = round(felt, 1)
     else:
         told = float(round(felt))
-    return float(min(max(told, 0.0), 6.0))
+    return min(max(told, 0.0), 6.0)
+
+
+def even(
+    name: str,
+    curve: Callable[[float], float],
+    *,
+    bias: tuple[float, float] = (0.3, 1.7),
+    fatigue: str = "load",
+    gains: str = "straight",
+) -> Family:
+    """A family of lifters that differ less, trained alike for years."""
+    return Family(
+        name,
+        curve,
+        fatigue=fatigue,
+        gains=gains,
+        bias=bias,
+        stretch=0.12,
+        report_sd=(0.5, 1.0),
+        form_sd=(0.01, 0.02),
+        gain=(0.0, 0.005),
+    )
 
 
 TUNED_ON = (
@@ -238,6 +293,10 @@ TUNED_ON = (
     Family("epley, fading fatigue, autocorrelated form", epley, fatigue="fading", carries_form=0.5),
     Family("exponential, heavy tails, saturating gains", exponential, tails=3.0, gains="saturating"),
     Family("straight line, reps of fatigue, halves", straight, fatigue="reps", reports="halves", gains="wave"),
+    even("epley, lifters much alike", epley),
+    even("brzycki, reports far off", brzycki, fatigue="fading", bias=(-0.5, 2.5)),
+    even("nsca table, reports far off", nsca, bias=(-0.5, 2.5)),
+    even("mayhew, lifters much alike", mayhew),
 )
 
 HELD_OUT = (
@@ -245,4 +304,8 @@ HELD_OUT = (
     Family("wathan, proportional bias, autocorrelated form", wathan, reports="proportional", carries_form=0.6),
     Family("mayhew, typos, heavy tails", mayhew, tails=3.0, typos=0.01, gains="wave"),
     Family("epley, fatigue in reps, exact reports", epley, fatigue="reps", reports="tenths", gains="saturating"),
+    Family("nsca table, loads by feel, both schemes a session", nsca, felt_loads=True, one_session=True, typos=0.005),
+    even("o'conner, lifters much alike", oconner, gains="saturating"),
+    even("lombardi, lifters much alike", lombardi),
+    even("exponential, reports far off", exponential, bias=(-0.5, 2.5), fatigue="reps"),
 )

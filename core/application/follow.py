@@ -96,6 +96,8 @@ def rebuild(turn: Turn, family: str, *, since: datetime) -> None:
     names = _members(turn, family)
     checkpoint = turn.work.estimates.last_checkpoint(turn.lifter.id, family, until=since)
     standing = standing_from(checkpoint.state if checkpoint is not None else None)
+    if standing.outdated or turn.standing(family).outdated:
+        checkpoint, standing = None, standing_from(None)
     from_at = standing.through[0] if standing.through is not None else None
     turn.work.estimates.forget_from(
         turn.lifter.id, family, checkpoint.at if checkpoint is not None else datetime.min.replace(tzinfo=UTC)
@@ -247,7 +249,7 @@ class _Walk:
 def _appended(turn: Turn, family: str, sets: Sequence[LoggedSet]) -> list[LoggedSet] | None:
     """The sets with what the estimate implied, if they all come after what it has seen; else None."""
     standing = turn.standing(family)
-    if standing.through is not None and sets[0].position <= standing.through:
+    if standing.outdated or (standing.through is not None and sets[0].position <= standing.through):
         return None
     walk = _Walk(turn, family, standing)
     done = [replace(each, implied_left=walk.take(each)) for each in sets]
@@ -256,15 +258,13 @@ def _appended(turn: Turn, family: str, sets: Sequence[LoggedSet]) -> list[Logged
 
 
 def _implied(state: strength.FamilyState, taken: Evidence) -> float | None:
-    track = state.track(taken.lift.name)
-    done = track.sets if track is not None and track.session == taken.session else 0
     return strength.expected_left(
         state,
         taken.lift,
         taken.at,
         load_kg=taken.load_kg,
         repetitions=taken.repetitions,
-        set_number=done + 1,
+        set_number=state.sets_in(taken.session, taken.lift.name) + 1,
     )
 
 

@@ -16,11 +16,20 @@ Position = tuple[datetime, str, int]
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """State of a family of lifts with the position of the last set in it."""
+    """State of a family of lifts with the position of the last set in it.
+
+    Args:
+        state: The state.
+        through: Position of the last set in it; None before any.
+        session_id: Session of that set.
+        outdated: The text was written by an earlier version of the estimate: all sets have to be taken in again.
+
+    """
 
     state: strength.FamilyState
     through: Position | None
     session_id: int = 0
+    outdated: bool = False
 
     def text(self) -> str:
         """One line that `standing_from` reads back."""
@@ -38,6 +47,8 @@ def standing_from(text: str | None) -> Standing:
     if not at:
         return Standing(strength.initial(), None)
     key, end = json.JSONDecoder().raw_decode(rest)
-    return Standing(
-        strength.state_from(rest[end:]), (_EPOCH + int(at) * _MICROSECOND, str(key), int(place)), int(session_id)
-    )
+    try:
+        state = strength.state_from(rest[end:])
+    except ValueError:
+        return Standing(strength.initial(), None, outdated=True)
+    return Standing(state, (_EPOCH + int(at) * _MICROSECOND, str(key), int(place)), int(session_id))

@@ -2,7 +2,7 @@
 
 import math
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from core.domain.exercises import Exercise
 
@@ -63,7 +63,8 @@ class Evidence:
         reported_left: Repetitions left as the lifter reports them; None where none were told. [repetitions]
         at_least: The repetitions left are a lower bound.
         failed: The repetition after the last one done was tried and missed.
-        to_failure: Nothing was left; the repetitions are as many as could be done.
+        to_failure: Nothing was left. Told as "none left" this is a report like any other and often wrong, so with
+            `reported_left` beside it, it is believed only where the repetitions are not those of the sets before.
         measured: A maximum that the lifter confirmed; its load is taken at its word.
         weak: The lifter was ill or in pain.
         helped: Somebody helped: no evidence, but it tires.
@@ -111,7 +112,9 @@ def days(at: datetime) -> float:
     """Days since the beginning of 1970 in UTC, the same number on every machine. [days]"""
     if at.utcoffset() is None:
         raise ValueError("a time without a zone says nothing")
-    return (at - _EPOCH) / timedelta(days=1)
+    return (at - _EPOCH).total_seconds() / _DAY_S
 
+
+_DAY_S = 86400.0
 
 _EPOCH = datetime.fromisoformat("1970-01-01T00:00:00+00:00")

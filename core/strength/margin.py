@@ -1,21 +1,22 @@
 """The margin of a set, how far the belief lies above what was lifted, revised by the ways a set can be understood."""
 
 import math
-from dataclasses import dataclass
+from typing import NamedTuple
 
 _HALF_LOG_TWO_PI = 0.5 * math.log(2.0 * math.pi)
 _ROOT_TWO = math.sqrt(2.0)
+_FLAT = 10.0
+_FLAT_DENSITY = _FLAT * math.sqrt(2.0 * math.pi)
 _SMALLEST_VARIANCE = 1e-12
 
 
-@dataclass(frozen=True, slots=True)
-class View:
+class View(NamedTuple):
     """One way to understand a set, as a likelihood of its margin: a Gaussian, cut off where the margin cannot lie.
 
     Args:
         centre: Margin that this view expects. [1]
         variance: Its noise. [1]
-        weight: Probability of the view before the set. [1]
+        weight: Probability of the view before the set, in proportion to the others. [1]
         floor: The margin does not lie below this; None where it may. [1]
         ceiling: The same above. [1]
         edge: Standard deviation with which floor and ceiling are known, positive. [1]
@@ -30,8 +31,20 @@ class View:
     edge: float = 0.02
 
 
-@dataclass(frozen=True, slots=True)
-class Revision:
+def flat(probability: float, *, width: float, floor: float | None = None, ceiling: float | None = None) -> View:
+    """A view that has no opinion of the margin but where it lies at all.
+
+    Args:
+        probability: Probability of the view before the set. [1]
+        width: Range of margins that it spreads over evenly. [1]
+        floor: The margin does not lie below this; None where it may. [1]
+        ceiling: The same above. [1]
+
+    """
+    return View(0.0, _FLAT * _FLAT, probability * _FLAT_DENSITY / width, floor, ceiling)
+
+
+class Revision(NamedTuple):
     """A margin after a set.
 
     Args:
@@ -59,35 +72,35 @@ def revision(mean: float, variance: float, views: tuple[View, ...]) -> Revision:
         what a Kalman filter gives.
 
     """
-    if len(views) == 1:
-        _, middle, width = _seen(mean, variance, views[0])
+    parts: list[tuple[float, float, float]] = []
+    middle = width = 0.0
+    for centre, own, likely, floor, ceiling, edge in views:
+        total = variance + own
+        away = centre - mean
+        # The pull of a Kalman filter, and the likelihood of the margin, up to what all views share.
+        middle = mean + variance / total * away
+        width = variance / total * own
+        log_weight = 0.5 * (math.log(likely * likely / total) - away * away / total)
+        if floor is not None:
+            cut, middle, width = _cut(middle, width, floor, edge, 1.0)
+            log_weight += cut
+        if ceiling is not None:
+            cut, middle, width = _cut(middle, width, ceiling, edge, -1.0)
+            log_weight += cut
+        parts.append((log_weight, middle, width))
+    if len(parts) == 1:
         return Revision(middle, width, (1.0,))
-    parts = [_seen(mean, variance, view) for view in views]
-    best = max([part[0] for part in parts])
-    weights = [math.exp(part[0] - best) for part in parts]
+    best = max(parts)[0]
+    weights = [math.exp(log_weight - best) for log_weight, _, _ in parts]
     whole = 1.0 / sum(weights)
-    weights = [weight * whole for weight in weights]
-    centre = sum([weight * part[1] for weight, part in zip(weights, parts, strict=True)])
+    after = 0.0
+    for weight, (_, middle, _) in zip(weights, parts, strict=True):
+        after += weight * (middle - mean)
+    after = mean + after * whole
     width = 0.0
     for weight, (_, middle, own) in zip(weights, parts, strict=True):
-        width += weight * (own + (middle - centre) * (middle - centre))
-    return Revision(centre, width, tuple(weights))
-
-
-def _seen(mean: float, variance: float, view: View) -> tuple[float, float, float]:
-    total = variance + view.variance
-    pull = variance / total
-    away = view.centre - mean
-    middle = mean + pull * away
-    width = pull * view.variance
-    log_weight = math.log(view.weight) - 0.5 * (away * away / total + math.log(total))
-    if view.floor is not None:
-        cut, middle, width = _cut(middle, width, view.floor, view.edge, 1.0)
-        log_weight += cut
-    if view.ceiling is not None:
-        cut, middle, width = _cut(middle, width, view.ceiling, view.edge, -1.0)
-        log_weight += cut
-    return log_weight, middle, width
+        width += weight * (own + (middle - after) * (middle - after))
+    return Revision(after, width * whole, tuple([weight * whole for weight in weights]))
 
 
 def _cut(middle: float, width: float, at: float, edge: float, side: float) -> tuple[float, float, float]:

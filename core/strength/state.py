@@ -1,0 +1,160 @@
+"""The state of a family: what is kept of a plain lift and its variations, and its one line of text."""
+
+import json
+from base64 import b64decode, b64encode
+from binascii import Error
+from dataclasses import dataclass
+from struct import Struct
+
+from core.strength.belief import PAIRS, SIZE, Belief
+
+VERSION = 2
+"""Number of the model that a state belongs to; one of another number is worth nothing and is computed again."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tie:
+    """How far a variation goes with its plain lift.
+
+    Args:
+        log_mean: Level of the plain lift when the variation was last revised. [1]
+        variance: Its variance then. [1]
+        covariance: Of the two levels. [1]
+
+    """
+
+    log_mean: float
+    variance: float
+    covariance: float
+
+
+@dataclass(frozen=True, slots=True)
+class Track:
+    """What is known of one lift.
+
+    Args:
+        lift: Name.
+        leg_dominant: Chooses the published curve.
+        day: Time of the first set of the last session, counted from 1970 in UTC. [days]
+        session: Session of the last set.
+        sets: Work sets of that session so far. [sets]
+        evidence: Sets taken as evidence so far. [sets]
+        stray_sets: Sets in a row that were far off on one side, negative where they were too heavy. [sets]
+        stray_sessions: Sessions that they belong to. [sessions]
+        load_kg: Load of the last set. [kg]
+        repetitions: Its repetitions. [repetitions]
+        belief: The eight quantities.
+        tie: To the plain lift, for a variation that has met it.
+
+    """
+
+    lift: str
+    leg_dominant: bool
+    day: float
+    session: str
+    sets: int
+    evidence: int
+    stray_sets: int
+    stray_sessions: int
+    load_kg: float
+    repetitions: int
+    belief: Belief
+    tie: Tie | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FamilyState:
+    """Everything kept of a plain lift and its variations; constant in size, however many sets there were.
+
+    Args:
+        tracks: One for each lift that was done.
+
+    """
+
+    tracks: tuple[Track, ...] = ()
+
+    def track(self, lift: str) -> Track | None:
+        """What is known of one lift, if it was done."""
+        for track in self.tracks:
+            if track.lift == lift:
+                return track
+        return None
+
+    def sets_in(self, session: str, lift: str) -> int:
+        """Work sets of a lift so far in a session. [sets]"""
+        track = self.track(lift)
+        return track.sets if track is not None and track.session == session else 0
+
+    def text(self) -> str:
+        """The state as one line; `state_from` gives back exactly the same state."""
+        return json.dumps([VERSION, *[_listed(track) for track in self.tracks]], separators=(",", ":"))
+
+
+def state_from(text: str) -> FamilyState:
+    """State that `FamilyState.text` wrote.
+
+    Raises:
+        ValueError: The text is none that it wrote, or belongs to another version of the model.
+
+    """
+    read: object = json.loads(text)
+    if not isinstance(read, list) or not read or read[0] != VERSION:
+        raise ValueError(f"not a state of version {VERSION}")
+    return FamilyState(tuple([_track(track) for track in read[1:]]))
+
+
+# Numbers are kept as the bytes of their doubles: shorter than in decimals, exact, and ten times as quick to read.
+_UNTIED = Struct(f"<{2 + SIZE + PAIRS}d")
+_TIED = Struct(f"<{2 + SIZE + PAIRS + 3}d")
+
+
+def _listed(track: Track) -> list[object]:
+    belief, tie = track.belief, track.tie
+    if tie is None:
+        packed = _UNTIED.pack(track.day, track.load_kg, *belief.mean, *belief.pairs)
+    else:
+        packed = _TIED.pack(
+            track.day, track.load_kg, *belief.mean, *belief.pairs, tie.log_mean, tie.variance, tie.covariance
+        )
+    counts = [track.sets, track.evidence, track.stray_sets, track.stray_sessions, track.repetitions]
+    return [track.lift, track.leg_dominant, track.session, counts, b64encode(packed).decode("ascii")]
+
+
+def _track(value: object) -> Track:
+    match value:
+        case [
+            str(lift),
+            bool(leg_dominant),
+            str(session),
+            [int(sets), int(evidence), int(stray_sets), int(stray_sessions), int(repetitions)],
+            str(numbers),
+        ]:
+            pass
+        case _:
+            raise ValueError("not a state of a family")
+    try:
+        packed = b64decode(numbers)
+    except Error as error:
+        raise ValueError("not a state of a family") from error
+    if len(packed) not in (_UNTIED.size, _TIED.size):
+        raise ValueError("not a state of a family")
+    tie = None
+    if len(packed) == _TIED.size:
+        read = _TIED.unpack(packed)
+        tie = Tie(*read[-3:])
+    else:
+        read = _UNTIED.unpack(packed)
+    return Track(
+        lift,
+        leg_dominant,
+        read[0],
+        session,
+        sets,
+        evidence,
+        stray_sets,
+        stray_sessions,
+        read[1],
+        repetitions,
+        Belief(read[2 : 2 + SIZE], read[2 + SIZE : 2 + SIZE + PAIRS]),
+        tie,
+    )
