@@ -1,19 +1,21 @@
 """Dispatch: an event received, handled in one transaction, its answers queued and handed over."""
 
+import asyncio
 import secrets
 import traceback
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import assert_never
+from typing import TypeVar, assert_never
 
 from bot.logs import logger
 from bot.messages import Arrived, Choice, Deleted, Edited, Event, OutgoingMessage, ReachChanged, Tapped
 from bot.rendering.json_data import as_json
 from bot.rendering.replies import House, outgoing
 from core.application.handle import handle
-from core.application.ports import Observer, Store, StoreUnavailable, UnitOfWork
+from core.application.ports import Hint, Observer, Store, StoreUnavailable, UnitOfWork
 from core.application.rows import (
     InboxRow,
     MessageKind,
@@ -29,6 +31,8 @@ MOST_CHARACTERS = 16_000
 
 Clock = Callable[[], datetime]
 
+T = TypeVar("T")
+
 
 @dataclass(frozen=True, slots=True)
 class Answer:
@@ -37,6 +41,24 @@ class Answer:
     row_id: int
     message: OutgoingMessage
     at: datetime
+
+
+async def committed(future: Future[T]) -> T:
+    """Result of a work of the store, without holding up anybody: the one line where its threads meet asyncio."""
+    return await asyncio.wrap_future(future)
+
+
+def waking(wake: Callable[[], None], *hints: Hint) -> Callable[[Hint], None]:
+    """What the store's threads can tell hints to: it wakes somebody in the running loop, while that runs."""
+    loop = asyncio.get_running_loop()
+
+    def told(hint: Hint) -> None:
+        if hint in hints:
+            # A loop that has ended needs no waking.
+            with suppress(RuntimeError):
+                loop.call_soon_threadsafe(wake)
+
+    return told
 
 
 def _unwatched(_point: str) -> None:
@@ -90,21 +112,46 @@ class Dispatch:
     def handle_next(self, address: Address, *, name: str) -> list[Answer] | None:
         """Handle the oldest event that waits from an address; its answers, or None if none waits."""
         now = self.clock()
+        try:
+            done = self.store.submit(self._handling(address, name=name, now=now)).result()
+        except StoreUnavailable:
+            raise
+        except Exception as fault:
+            row = self.store.submit(lambda work: work.inbox.next_for(address)).result()
+            return None if row is None else self._set_aside(row, fault, now=now).result()
+        return None if done is None else done[1]
 
+    async def handle_waiting(self, address: Address, *, name: str) -> bool:
+        """Handle the oldest event that waits from an address; whether there was one that nobody else is handling.
+
+        Its answers are queued, and delivery is told so by the store.
+        """
+        now = self.clock()
+        handling = self._handling(address, name=name, now=now)
+
+        def alone(work: UnitOfWork) -> bool:
+            return work.lifters.alone_with(address) and handling(work) is not None
+
+        try:
+            return await committed(self.store.submit(alone))
+        except StoreUnavailable:
+            raise
+        except Exception as fault:
+            row = await committed(self.store.submit(lambda work: work.inbox.next_for(address)))
+            if row is not None:
+                await committed(self._set_aside(row, fault, now=now))
+            return row is not None
+
+    def _handling(
+        self, address: Address, *, name: str, now: datetime
+    ) -> Callable[[UnitOfWork], tuple[InboxRow, list[Answer]] | None]:
         def handled(work: UnitOfWork) -> tuple[InboxRow, list[Answer]] | None:
             # The lifter's row is locked first, so that one lifter is handled by one process at a time.
             lifter = work.lifters.at_address(address)
             row = work.inbox.next_for(address)
             return None if row is None else (row, self._handled(work, row, lifter, name=name, now=now))
 
-        try:
-            done = self.store.submit(handled).result()
-        except StoreUnavailable:
-            raise
-        except Exception as fault:
-            row = self.store.submit(lambda work: work.inbox.next_for(address)).result()
-            return None if row is None else self._set_aside(row, fault, now=now)
-        return None if done is None else done[1]
+        return handled
 
     def take(self, event: Event, *, name: str) -> list[Answer]:
         """Receive and handle one event in one transaction; the same event key again gives its stored answers."""
@@ -123,7 +170,7 @@ class Dispatch:
         except StoreUnavailable:
             raise
         except Exception as fault:
-            return self._set_aside(row, fault, now=now)
+            return self._set_aside(row, fault, now=now).result()
 
     def sent(self, answers: Sequence[Answer]) -> None:
         """Mark answers as sent."""
@@ -163,7 +210,14 @@ class Dispatch:
             if each.state is not OutboxState.REFUSED
         ]
 
-    def _set_aside(self, row: InboxRow, fault: Exception, *, now: datetime) -> list[Answer]:
+    def apology_for(self, row: OutboxRow, why: str, *, now: datetime) -> OutboxRow:
+        """What to send in place of an answer that can't be sent; the log has why under its reference."""
+        reference = secrets.token_hex(2)
+        logger.error("ref %s: message %d can never be sent: %s", reference, row.id, why)
+        message = outgoing(Fault(reference), house=self.house, data=as_json(Fault(reference)))
+        return OutboxRow(address=row.address, message_id=None, text=message.text, data=message.data, created_at=now)
+
+    def _set_aside(self, row: InboxRow, fault: Exception, *, now: datetime) -> Future[list[Answer]]:
         reference = secrets.token_hex(2)
         # The trace holds our own lines and the fault's kind; its text could hold what the lifter wrote.
         trace = "".join(traceback.format_tb(fault.__traceback__))
@@ -178,7 +232,7 @@ class Dispatch:
             rows = work.outbox.add([outbox_row(new[0], message, now=now)], lifter_id=None)
             return [Answer(queued.id, message, queued.created_at) for queued in rows]
 
-        return self.store.submit(aside).result()
+        return self.store.submit(aside)
 
 
 def inbox_row(event: Event, *, received_at: datetime) -> InboxRow:

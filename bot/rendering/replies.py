@@ -4,8 +4,9 @@ from dataclasses import dataclass
 from typing import assert_never
 
 from bot.messages import Choice, OutgoingMessage
-from bot.rendering import care, help_topics, problems, questions, reviews
+from bot.rendering import care, clock, help_topics, problems, questions, reviews
 from bot.rendering.phone import count, day, load, sets_by_exercise, sets_in_short
+from core.domain.reminded import ClockChanged, GoneQuiet, RemindersTold, RestOver, SessionLeftOpen
 from core.domain.replies import (
     Acknowledged,
     Asked,
@@ -102,6 +103,8 @@ def text(reply: Reply, *, house: House) -> str:
             return care.emergency(reply.sign)
         case PainAdvice():
             return care.pain(reply.answer)
+        case RestOver() | SessionLeftOpen() | GoneQuiet() | ClockChanged() | RemindersTold():
+            return clock.text(reply)
         case Forgotten():
             return "everything of yours is erased. All the best"
         case Fault():

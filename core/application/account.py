@@ -4,7 +4,7 @@ from dataclasses import replace
 from functools import cache
 from zoneinfo import available_timezones
 
-from core.application import follow, questions
+from core.application import due, follow, questions
 from core.application.turn import Turn
 from core.domain.commands import BodyMass, Cancel, Consent, ForgetMe, Help, NewExercise, UseBar, UseUnit, UseZone
 from core.domain.own_exercises import equipment_told, own_exercise
@@ -55,6 +55,7 @@ def use_zone(turn: Turn, command: UseZone) -> list[Reply]:
     if zone is None:
         return [NothingThere(Nothing.SUCH_ZONE, command.zone)]
     turn.settle(replace(turn.lifter, zone=zone))
+    due.rezone(turn)
     return [Acknowledged(Done.ZONE, zone)]
 
 

@@ -5,7 +5,8 @@ from dataclasses import replace
 from datetime import datetime
 from typing import assert_never
 
-from core.application import account, care, correct, log, questions, review
+from core.application import account, care, correct, due, log, questions, rests, review
+from core.application.callings import CALLINGS
 from core.application.ports import UnitOfWork
 from core.application.resolve import session_now
 from core.application.rows import (
@@ -13,6 +14,7 @@ from core.application.rows import (
     MessageKind,
 )
 from core.application.turn import Turn
+from core.domain.clock_commands import ShowReminders, UseMorning, UseQuiet, UseRest
 from core.domain.commands import (
     AllWell,
     AsPlanned,
@@ -91,10 +93,17 @@ def handle(
         zone: Their time zone until they say otherwise.
 
     """
+    if row.kind is MessageKind.REACH_CHANGED:
+        _reach_changed(work, row, lifter, now=now)
+        return None if lifter is None else lifter.id, []
+    if lifter is not None:
+        work.lifters.wrote(row.address, at=now)
     new = lifter is None
     if lifter is None:
         lifter = work.lifters.create(row.address, name=name, now=now, zone=zone)
     turn = Turn(work=work, lifter=lifter, row=row, now=now, token=token, new=new)
+    if not new:
+        due.heard(turn, CALLINGS)
     replies = _replies(turn)
     if turn.gone:
         return None, replies
@@ -133,9 +142,19 @@ def _replies(turn: Turn) -> list[Reply]:
                 return [TapDidNothing(TapRefusal.UNKNOWN)]
             return _tapped(turn, turn.row.question or "", int(chosen))
         case MessageKind.REACH_CHANGED:
-            return []
+            raise ValueError("a change of reach is nothing that a lifter says")
         case _:
             assert_never(turn.row.kind)
+
+
+def _reach_changed(work: UnitOfWork, row: InboxRow, lifter: Lifter | None, *, now: datetime) -> None:
+    """Send nothing more to an address that takes nothing; that it takes messages again shows when it writes."""
+    if row.text != "0":
+        return
+    work.lifters.unreachable(row.address, at=now)
+    work.outbox.refuse_waiting(row.address)
+    if lifter is not None and work.lifters.reach(lifter.id) is None:
+        due.fall_silent(work, lifter.id)
 
 
 def _arrived(turn: Turn) -> list[Reply]:
@@ -215,7 +234,9 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
         case Fix():
             return correct.fix(turn, command)
         case Done():
-            return review.done(turn, command)
+            replies = review.done(turn, command)
+            rests.after_session(turn)
+            return replies
         case Week():
             return review.week(turn)
         case Max(exercise=exercise):
@@ -254,6 +275,14 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
             return care.unwell(turn, sign)
         case Pain(answer=answer):
             return care.pain(answer)
+        case UseRest():
+            return rests.use_rest(turn, command)
+        case UseQuiet():
+            return rests.use_quiet(turn, command)
+        case UseMorning():
+            return rests.use_morning(turn, command, CALLINGS)
+        case ShowReminders():
+            return rests.reminders(turn)
         case Cancel():
             return account.cancel(turn)
         case _:

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
-from core.application import follow, questions, resolve
+from core.application import follow, questions, resolve, rests
 from core.application.turn import Turn
 from core.domain.commands import Cancel, LogSets, Respelt, Same
 from core.domain.replies import Ask, Logged, Nothing, NothingThere, Option, Reply
@@ -66,6 +66,7 @@ def log_sets(
     if session.id != session_id:
         sets = tuple([replace(each, session_id=session.id) for each in sets])
     followed = follow.log(turn, sets, day=session.day, before=before)
+    rests.after_set(turn, session)
     _learn_unit(turn, command.sets)
     return [
         answer(

@@ -3,9 +3,10 @@
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future
 from contextlib import AbstractContextManager
-from datetime import datetime
+from enum import StrEnum
 from typing import Protocol, TypeVar
 
+from core.application.mail import DueRows, Inbox, Outbox, RemindersKept
 from core.application.repositories import (
     Estimates,
     Lifters,
@@ -16,8 +17,7 @@ from core.application.repositories import (
     Sets,
     Setups,
 )
-from core.application.rows import AskedQuestion, InboxRow, OutboxRow
-from core.domain.profile import Address
+from core.application.rows import AskedQuestion
 
 T = TypeVar("T")
 
@@ -39,68 +39,6 @@ class Questions(Protocol):
 
     def withdraw(self, lifter_id: int, message_key: str) -> None:
         """Delete the open questions about a message."""
-
-
-class Inbox(Protocol):
-    """Received events."""
-
-    def receive(self, rows: Sequence[InboxRow]) -> Sequence[InboxRow]:
-        """Store events; those whose key is there already are passed over. Returned: the new ones, numbered."""
-
-    def by_key(self, connector: str, event_key: str) -> InboxRow | None:
-        """The event of a key."""
-
-    def waiting(self, *, limit: int) -> Sequence[InboxRow]:
-        """Events that wait: the oldest of each address, oldest first; locked, where the engine locks rows."""
-
-    def next_for(self, address: Address) -> InboxRow | None:
-        """The oldest event that waits from one address."""
-
-    def take(self, row: InboxRow, *, at: datetime, lifter_id: int | None) -> InboxRow | None:
-        """Store an event as handled, for it is in the same transaction; numbered, or None if its key is there."""
-
-    def handled(self, row_id: int, *, at: datetime, lifter_id: int | None = None) -> None:
-        """Mark an event as handled, and note whose it is."""
-
-    def set_aside(self, row_id: int, *, at: datetime, reference: str) -> None:
-        """Mark an event as one that could not be handled through a fault of ours."""
-
-    def erase_text(self, connector: str, message_key: str, *, chat: str | None = None) -> None:
-        """Erase the raw text of a chat message at once, and answers to it that were sent, which quote it.
-
-        Without a chat, in every chat of the connector: for connectors whose message keys are unique among all chats.
-        """
-
-    def erase_texts_before(self, at: datetime) -> int:
-        """Erase the raw texts of events handled before an instant, and what quotes them; how many."""
-
-    def forget_keys_before(self, at: datetime) -> int:
-        """Drop events that were handled before an instant and have no text any more; how many."""
-
-
-class Outbox(Protocol):
-    """Messages to send."""
-
-    def add(self, rows: Sequence[OutboxRow], *, lifter_id: int | None) -> Sequence[OutboxRow]:
-        """Queue messages; returned with their numbers."""
-
-    def answers_to(self, message_id: int) -> Sequence[OutboxRow]:
-        """The answers to an event, in order."""
-
-    def waiting(self, connector: str, *, limit: int) -> Sequence[OutboxRow]:
-        """Messages not sent yet: live before scheduled, each address in order."""
-
-    def tried(self, row_id: int) -> None:
-        """Count an attempt to send a message."""
-
-    def sent(self, row_id: int, *, at: datetime) -> None:
-        """Mark a message as sent; one that is nobody's, as the goodbye to a forgotten lifter, is deleted."""
-
-    def refused(self, row_id: int) -> None:
-        """Mark a message as one that its address takes no more; one that is nobody's is deleted."""
-
-    def expired(self, row_id: int) -> None:
-        """Mark a message as one that came too late to be sent; one that is nobody's is deleted."""
 
 
 class UnitOfWork(Protocol):
@@ -150,6 +88,22 @@ class UnitOfWork(Protocol):
     def outbox(self) -> Outbox:
         """Messages to send."""
 
+    @property
+    def due(self) -> DueRows:
+        """What is due by the clock."""
+
+    @property
+    def reminders(self) -> RemindersKept:
+        """What lifters settled about messages that come by themselves."""
+
+
+class Hint(StrEnum):
+    """What a commit brought that somebody may wait for."""
+
+    RECEIVED = "received"
+    QUEUED = "queued"
+    DUE = "due"
+
 
 class Observer(Protocol):
     """Told the named points that a unit of work and delivery pass; tests crash a process there."""
@@ -182,6 +136,13 @@ class Store(Protocol):
 
     def read(self) -> AbstractContextManager[UnitOfWork]:
         """A unit of work that sees one snapshot and writes nothing."""
+
+    def watch(self, told: Callable[[Hint], None]) -> None:
+        """Have somebody told what commits bring, those of other processes on PostgreSQL too, until the store closes.
+
+        They are told by threads of the store and must neither raise nor take long. A hint may be missed: it saves the
+        wait for the next tick, and nothing depends on it.
+        """
 
     def close(self) -> None:
         """Finish running work and let go of connections."""

@@ -20,6 +20,15 @@ class Lifters(Protocol):
     def at_address(self, address: Address) -> Lifter | None:
         """The lifter who writes from an address."""
 
+    def by_id(self, lifter_id: int) -> Lifter | None:
+        """A lifter by their number; in a work that may write, nobody else works on them until it ends."""
+
+    def wrote_at(self, lifter_id: int) -> datetime | None:
+        """When something was last written from any address of a lifter."""
+
+    def alone_with(self, address: Address) -> bool:
+        """Whether no other process works on an address now; if so, none does until this work ends."""
+
     def create(self, address: Address, *, name: str, now: datetime, zone: str) -> Lifter:
         """A new lifter with this address."""
 
@@ -31,6 +40,15 @@ class Lifters(Protocol):
 
     def find(self, name: str) -> Sequence[Lifter]:
         """Lifters of a name, oldest first."""
+
+    def wrote(self, address: Address, *, at: datetime) -> None:
+        """Note that something was written from an address: it can be reached, and is where to answer."""
+
+    def unreachable(self, address: Address, *, at: datetime) -> None:
+        """Note that an address takes no messages, until something is written from it."""
+
+    def reach(self, lifter_id: int) -> Address | None:
+        """The address last written from of those that take messages."""
 
 
 class Sessions(Protocol):

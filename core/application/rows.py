@@ -85,6 +85,8 @@ class OutboxRow:
         state: Where it stands.
         attempts: How often sending was tried.
         sent_at: When it was sent; aware.
+        parts_sent: How many parts of a text too long for one message are sent.
+        platform_key: What the platform calls it, where it says so.
 
     """
 
@@ -101,6 +103,8 @@ class OutboxRow:
     state: OutboxState = OutboxState.WAITING
     attempts: int = 0
     sent_at: datetime | None = None
+    parts_sent: int = 0
+    platform_key: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

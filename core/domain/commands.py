@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from core.domain.clock_commands import ClockCommand
 from core.domain.exercises import Equipment, Muscle
 from core.domain.problems import Problem, Span
 from core.domain.sets import SetRead
@@ -28,10 +29,7 @@ class DaysAgo:
 class DayOfYear:
     """A day told without its year (`3 jan`): the last such day that is not still to come.
 
-    Args:
-        month: 1 to 12.
-        day: 1 to 31; a day that some year has.
-
+    Month and day from 1; a day that some year has.
     """
 
     month: int
@@ -255,6 +253,7 @@ Command = (
     | AllWell
     | Unwell
     | Pain
+    | ClockCommand
     | Cancel
 )
 

@@ -7,6 +7,7 @@ from enum import StrEnum
 from core.domain.commands import Command, Doubt, PainAnswer, Respelt, Sign, Topic
 from core.domain.problems import Problem
 from core.domain.profile import Lifter
+from core.domain.reminded import ClockChanged, GoneQuiet, RemindersTold, RestOver, SessionLeftOpen
 from core.domain.reviews import (
     EstimateTold,
     HistoryTold,
@@ -268,6 +269,11 @@ Reply = (
     | Refused
     | Emergency
     | PainAdvice
+    | RestOver
+    | SessionLeftOpen
+    | GoneQuiet
+    | ClockChanged
+    | RemindersTold
     | Forgotten
     | Fault
 )

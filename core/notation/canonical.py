@@ -2,9 +2,10 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import date, time
 from typing import assert_never
 
+from core.domain.clock_commands import ShowReminders, UseMorning, UseQuiet, UseRest
 from core.domain.commands import (
     AllWell,
     AsPlanned,
@@ -95,6 +96,12 @@ def canonical(command: Command) -> str:
             return f"unwell {sign}"
         case Pain(answer=answer):
             return f"pain {answer}"
+        case UseRest(rest_s=rest_s):
+            return "rest off" if rest_s is None else f"rest {rest_s // 60}:{rest_s % 60:02d}"
+        case UseQuiet(quiet=quiet):
+            return "quiet off" if quiet is None else f"quiet {_hour(quiet.begins)}-{_hour(quiet.ends)}"
+        case UseMorning(at=at):
+            return "morning off" if at is None else f"morning {_hour(at)}"
         case (
             Undo()
             | AsPlanned()
@@ -105,6 +112,7 @@ def canonical(command: Command) -> str:
             | Start()
             | Cleared()
             | AllWell()
+            | ShowReminders()
             | Cancel()
         ):
             return _PLAIN[type(command)]
@@ -122,8 +130,13 @@ _PLAIN: dict[type, str] = {
     Start: "start",
     Cleared: "cleared",
     AllWell: "all well",
+    ShowReminders: "reminders",
     Cancel: "never mind",
 }
+
+
+def _hour(at: time) -> str:
+    return f"{at.hour}:{at.minute:02d}"
 
 
 def _mass(load: Load) -> str:

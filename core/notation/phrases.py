@@ -5,6 +5,7 @@ from functools import lru_cache
 
 from rapidfuzz.distance import OSA
 
+from core.domain.clock_commands import ShowReminders
 from core.domain.commands import (
     AllWell,
     AsPlanned,
@@ -71,6 +72,7 @@ def _phrases() -> Iterator[tuple[str, Command]]:
         ),
         (Max(), "max | 1rm | one rep max | pr | prs | estimate | maxes"),
         (History(), "history | last | last time | last session | hist | last workout"),
+        (ShowReminders(), "reminders | reminder | remind | whats next | what is next | coming up | next reminders"),
         (Settings(), "settings | setting | options | preferences | config"),
         (Privacy(), "privacy | privacy policy | data | who runs this"),
         (Start(), "start | begin | setup | set up | get started | lets start | lets go | start setup"),
@@ -139,6 +141,7 @@ _SPELT: Mapping[str, Command] = {
     "repeat": Same(),
     "history": History(),
     "settings": Settings(),
+    "reminders": ShowReminders(),
     "privacy": Privacy(),
     "finished": Done(),
 }

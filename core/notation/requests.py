@@ -8,6 +8,7 @@ from core.domain.names import fold
 from core.domain.problems import ProblemKind
 from core.notation.asking import Answer, Asking
 from core.notation.doubts import Refused
+from core.notation.hours import morning_told, quiet_told, rest_told
 from core.notation.measures import bar_told, body_mass_told, units_told, zone_told
 from core.notation.phrases import PHRASES, TOPICS, spelt_command
 from core.notation.tokens import Kind, Token
@@ -145,6 +146,9 @@ _VERBS: Mapping[str, Callable[[Asking, Sequence[Token]], Answer]] = {
     **dict.fromkeys(("zone", "timezone", "tz"), zone_told),
     "time": lambda asking, spoken: zone_told(asking, spoken) if len(spoken) > 1 and spoken[1].text == "zone" else None,
     "consent": _consent,
+    **dict.fromkeys(("rest", "timer"), rest_told),
+    "quiet": quiet_told,
+    **dict.fromkeys(("morning", "mornings"), morning_told),
     "new": _new_exercise,
     "start": _start,
 }

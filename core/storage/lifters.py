@@ -13,7 +13,7 @@ from core.domain.profile import Address, Consent, Lifter
 from core.domain.units import Load, Unit
 from core.storage.inbox import scrambled
 from core.storage.statements import Change, Engine, Link, Query, Value
-from core.storage.tables import addresses, lifters, messages, outbox
+from core.storage.tables import addresses, lifters, messages, outbox, pauses
 from core.storage.traces import Traces
 
 
@@ -44,11 +44,27 @@ class StoredLifters:
             found = self._link.first(_AT_ADDRESS_LOCKED, connector=connector, chat=chat)
         return found
 
+    def by_id(self, lifter_id: int) -> Lifter | None:
+        """A lifter by their number; in a work that may write, nobody else works on them until it ends."""
+        return self._link.first(_BY_ID_LOCKED if self._locks else _BY_ID, lifter_id=lifter_id)
+
+    def wrote_at(self, lifter_id: int) -> datetime | None:
+        """When something was last written from any address of a lifter."""
+        [at] = self._link.rows(_WROTE_AT, lifter_id=lifter_id)
+        return at
+
+    def alone_with(self, address: Address) -> bool:
+        """Whether no other process works on an address now; if so, none does until this work ends."""
+        if not self._locks:
+            return True
+        [granted] = self._link.rows(_TRY_ADDRESS, key=_lock_of(address))
+        return granted
+
     def create(self, address: Address, *, name: str, now: datetime, zone: str) -> Lifter:
         """A new lifter with this address."""
         lifter = Lifter(id=0, name=name, created_at=now, zone=zone)
         [lifter_id] = self._link.rows(_CREATE, version=lifter.version, **_values(lifter))
-        self._link.change(_SETTLE, connector=address.connector, chat=address.chat, lifter_id=lifter_id)
+        self._link.change(_SETTLE, connector=address.connector, chat=address.chat, lifter_id=lifter_id, written_at=now)
         return replace(lifter, id=lifter_id)
 
     def save(self, lifter: Lifter) -> None:
@@ -68,11 +84,24 @@ class StoredLifters:
         for connector, chat in self._link.rows(_ADDRESSES, lifter_id=lifter_id):
             # What is nobody's is deleted as soon as it is sent, so it can only be waiting.
             self._link.change(_DROP_WAITING, connector=connector, chat=chat)
+            self._link.change(_DROP_PAUSE, connector=connector, chat=chat)
         self._link.change(_DROP, lifter_id=lifter_id)
 
     def find(self, name: str) -> Sequence[Lifter]:
         """Lifters of a name, oldest first."""
         return self._link.rows(_FIND, name=name)
+
+    def wrote(self, address: Address, *, at: datetime) -> None:
+        """Note that something was written from an address: it can be reached, and is where to answer."""
+        self._link.change(_WROTE, connector=address.connector, chat=address.chat, at=at)
+
+    def unreachable(self, address: Address, *, at: datetime) -> None:
+        """Note that an address takes no messages, until something is written from it."""
+        self._link.change(_UNREACHABLE, connector=address.connector, chat=address.chat, at=at)
+
+    def reach(self, lifter_id: int) -> Address | None:
+        """The address last written from of those that take messages."""
+        return self._link.first(_REACH, lifter_id=lifter_id)
 
 
 def _values(lifter: Lifter) -> dict[str, Value]:
@@ -143,6 +172,10 @@ def _number(number: int) -> int:
     return number
 
 
+def _instant(at: datetime | None) -> datetime | None:
+    return at
+
+
 def _key(row_id: int, event_key: str) -> tuple[int, str]:
     return row_id, event_key
 
@@ -164,16 +197,24 @@ _AT = (
 )
 _AT_ADDRESS = Query(_AT, _lifter)
 _AT_ADDRESS_LOCKED = Query(_AT.with_for_update(of=lifters), _lifter)
+_WITH_NUMBER = sa.select(lifters).where(lifters.c.id == sa.bindparam("lifter_id"))
+_BY_ID = Query(_WITH_NUMBER, _lifter)
+_BY_ID_LOCKED = Query(_WITH_NUMBER.with_for_update(of=lifters), _lifter)
 _LOCK_ADDRESS = Query(
     sa.select(sa.func.pg_advisory_xact_lock(sa.bindparam("key", type_=sa.BigInteger())).is_(None)), bool
 )
+_TRY_ADDRESS = Query(sa.select(sa.func.pg_try_advisory_xact_lock(sa.bindparam("key", type_=sa.BigInteger()))), bool)
 _CREATE = Query(
     sa.insert(lifters)
     .values({column.name: sa.bindparam(column.name) for column in lifters.c if column.name != "id"})
     .returning(lifters.c.id),
     _number,
 )
-_SETTLE = Change(sa.insert(addresses).values({column.name: sa.bindparam(column.name) for column in addresses.c}))
+_SETTLE = Change(
+    sa.insert(addresses).values(
+        {column.name: sa.bindparam(column.name) for column in addresses.c if column.name != "unreachable_at"}
+    )
+)
 _SAVE = Change(
     sa.update(lifters)
     .where(lifters.c.id == sa.bindparam("lifter"))
@@ -221,3 +262,24 @@ _DROP_WAITING = Change(
     )
 )
 _DROP = Change(sa.delete(lifters).where(lifters.c.id == sa.bindparam("lifter_id")))
+_DROP_PAUSE = Change(
+    sa.delete(pauses).where(pauses.c.connector == sa.bindparam("connector"), pauses.c.chat == sa.bindparam("chat"))
+)
+
+_IS_ADDRESS = sa.and_(addresses.c.connector == sa.bindparam("connector"), addresses.c.chat == sa.bindparam("chat"))
+_WROTE = Change(sa.update(addresses).where(_IS_ADDRESS).values(written_at=sa.bindparam("at"), unreachable_at=sa.null()))
+_UNREACHABLE = Change(sa.update(addresses).where(_IS_ADDRESS).values(unreachable_at=sa.bindparam("at")))
+_REACH = Query(
+    sa.select(addresses.c.connector, addresses.c.chat)
+    .where(addresses.c.lifter_id == sa.bindparam("lifter_id"), addresses.c.unreachable_at.is_(None))
+    # An address from before this was noted counts as the oldest.
+    .order_by(sa.func.coalesce(addresses.c.written_at, 0).desc(), addresses.c.connector, addresses.c.chat)
+    .limit(sa.literal_column("1")),
+    Address,
+)
+_WROTE_AT = Query(
+    sa.select(sa.func.max(addresses.c.written_at, type_=addresses.c.written_at.type)).where(
+        addresses.c.lifter_id == sa.bindparam("lifter_id")
+    ),
+    _instant,
+)

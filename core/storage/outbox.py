@@ -2,11 +2,12 @@
 """The outbox: messages to send, as rows."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
 import sqlalchemy as sa
+from sqlalchemy.dialects.postgresql import insert
 
 from core.application.rows import (
     OutboxRow,
@@ -14,7 +15,8 @@ from core.application.rows import (
 )
 from core.domain.profile import Address
 from core.storage.statements import Change, Link, Query
-from core.storage.tables import outbox
+from core.storage.tables import outbox, pauses
+from core.storage.traces import Traces
 
 
 class StoredOutbox:
@@ -22,11 +24,13 @@ class StoredOutbox:
 
     Args:
         link: The connection.
+        traces: Told that something was queued.
 
     """
 
-    def __init__(self, link: Link) -> None:
+    def __init__(self, link: Link, *, traces: Traces) -> None:
         self._link = link
+        self._traces = traces
 
     def add(self, rows: Sequence[OutboxRow], *, lifter_id: int | None) -> Sequence[OutboxRow]:
         """Queue messages; returned with their numbers."""
@@ -48,10 +52,13 @@ class StoredOutbox:
                     "state": row.state,
                     "attempts": row.attempts,
                     "sent_at": row.sent_at,
+                    "parts_sent": row.parts_sent,
+                    "platform_key": row.platform_key,
                 }
                 for row in rows
             ],
         )
+        self._traces.queued = self._traces.queued or bool(rows)
         return [replace(row, id=number) for row, [number] in zip(rows, numbers, strict=True)]
 
     def answers_to(self, message_id: int) -> Sequence[OutboxRow]:
@@ -62,24 +69,56 @@ class StoredOutbox:
         """Messages not sent yet: live before scheduled, each address in order."""
         return self._link.rows(_WAITING, connector=connector, limit=limit)
 
+    def heads(self, connector: str, *, limit: int) -> Sequence[OutboxRow]:
+        """The first message that waits for each chat, live before scheduled, each in order."""
+        return self._link.rows(_HEADS, connector=connector, limit=limit)
+
     def tried(self, row_id: int) -> None:
         """Count an attempt to send a message."""
         self._link.change(_TRIED, row=row_id)
 
-    def sent(self, row_id: int, *, at: datetime) -> None:
+    def part_sent(self, row_id: int, *, parts: int) -> None:
+        """Note how many parts of a message are sent."""
+        self._link.change(_PART_SENT, row=row_id, parts=parts)
+
+    def sent(self, row_id: int, *, at: datetime, platform_key: str | None = None) -> None:
         """Mark a message as sent; one that is nobody's, as the goodbye to a forgotten lifter, is deleted."""
-        self._leave(row_id, state=OutboxState.SENT, at=at)
+        self._leave(row_id, state=OutboxState.SENT, at=at, platform_key=platform_key)
 
     def refused(self, row_id: int) -> None:
         """Mark a message as one that its address takes no more; one that is nobody's is deleted."""
-        self._leave(row_id, state=OutboxState.REFUSED, at=None)
+        self._leave(row_id, state=OutboxState.REFUSED)
 
     def expired(self, row_id: int) -> None:
         """Mark a message as one that came too late to be sent; one that is nobody's is deleted."""
-        self._leave(row_id, state=OutboxState.EXPIRED, at=None)
+        self._leave(row_id, state=OutboxState.EXPIRED)
 
-    def _leave(self, row_id: int, *, state: OutboxState, at: datetime | None) -> None:
-        if not self._link.rows(_LEAVE, row=row_id, state=state, at=at):
+    def refuse_waiting(self, address: Address) -> None:
+        """Mark all that waits for an address as refused; what is nobody's is deleted."""
+        self._link.change(_DROP_WAITING, connector=address.connector, chat=address.chat)
+        self._link.change(_REFUSE_WAITING, connector=address.connector, chat=address.chat)
+
+    def scheduled_waiting(self, connector: str) -> int:
+        """How many scheduled messages wait."""
+        [number] = self._link.rows(_SCHEDULED_WAITING, connector=connector)
+        return number
+
+    def pause(self, connector: str, *, chat: str, until: datetime) -> None:
+        """Note until when a platform wants nothing sent to a chat; an empty one stands for all of them."""
+        self._link.change(_PAUSE, connector=connector, chat=chat, until=until)
+
+    def pauses(self, connector: str, *, now: datetime) -> Mapping[str, datetime]:
+        """Pauses that are not over, by chat."""
+        return dict(self._link.rows(_PAUSES, connector=connector, now=now))
+
+    def end_pauses_before(self, at: datetime) -> None:
+        """Drop pauses that were over before an instant."""
+        self._link.change(_END_PAUSES, at=at)
+
+    def _leave(
+        self, row_id: int, *, state: OutboxState, at: datetime | None = None, platform_key: str | None = None
+    ) -> None:
+        if not self._link.rows(_LEAVE, row=row_id, state=state, at=at, platform_key=platform_key):
             self._link.change(_DROP, row=row_id)
 
 
@@ -98,6 +137,8 @@ def _row(
     state: OutboxState,
     attempts: int,
     sent_at: datetime | None,
+    parts_sent: int,
+    platform_key: str | None,
 ) -> OutboxRow:
     return OutboxRow(
         id=id_,
@@ -113,7 +154,13 @@ def _row(
         state=state,
         attempts=attempts,
         sent_at=sent_at,
+        parts_sent=parts_sent,
+        platform_key=platform_key,
     )
+
+
+def _pause(chat: str, until: datetime) -> tuple[str, datetime]:
+    return chat, until
 
 
 def _number(number: int) -> int:
@@ -139,8 +186,51 @@ _TRIED = Change(sa.update(outbox).where(_IS_ROW).values(attempts=outbox.c.attemp
 _LEAVE = Query(
     sa.update(outbox)
     .where(_IS_ROW, outbox.c.lifter_id.is_not(None))
-    .values(state=sa.bindparam("state"), sent_at=sa.bindparam("at"))
+    .values(state=sa.bindparam("state"), sent_at=sa.bindparam("at"), platform_key=sa.bindparam("platform_key"))
     .returning(outbox.c.id),
     _number,
 )
 _DROP = Change(sa.delete(outbox).where(_IS_ROW, outbox.c.lifter_id.is_(None)))
+_PART_SENT = Change(sa.update(outbox).where(_IS_ROW).values(parts_sent=sa.bindparam("parts")))
+
+_IS_WAITING = outbox.c.state == sa.literal_column("'waiting'")
+_SCHEDULED_WAITING = Query(
+    sa.select(sa.func.count())
+    .select_from(outbox)
+    .where(
+        _IS_WAITING,
+        outbox.c.connector == sa.bindparam("connector"),
+        outbox.c.scheduled,
+    ),
+    _number,
+)
+_EARLIER = outbox.alias("earlier")
+_IS_HEAD = ~sa.exists().where(
+    _EARLIER.c.state == sa.literal_column("'waiting'"),
+    _EARLIER.c.connector == outbox.c.connector,
+    _EARLIER.c.chat == outbox.c.chat,
+    sa.tuple_(_EARLIER.c.scheduled, _EARLIER.c.id) < sa.tuple_(outbox.c.scheduled, outbox.c.id),
+)
+_HEADS = Query(
+    _READ.where(_IS_WAITING, outbox.c.connector == sa.bindparam("connector"), _IS_HEAD)
+    .order_by(outbox.c.scheduled, outbox.c.id)
+    .limit(sa.bindparam("limit", type_=sa.Integer())),
+    _row,
+)
+_WAITS_THERE = sa.and_(
+    _IS_WAITING, outbox.c.connector == sa.bindparam("connector"), outbox.c.chat == sa.bindparam("chat")
+)
+_DROP_WAITING = Change(sa.delete(outbox).where(_WAITS_THERE, outbox.c.lifter_id.is_(None)))
+_REFUSE_WAITING = Change(sa.update(outbox).where(_WAITS_THERE).values(state=sa.literal_column("'refused'")))
+
+_ADD_PAUSE = insert(pauses).values({column.name: sa.bindparam(column.name) for column in pauses.c})
+_PAUSE = Change(
+    _ADD_PAUSE.on_conflict_do_update(index_elements=["connector", "chat"], set_={"until": _ADD_PAUSE.excluded.until})
+)
+_PAUSES = Query(
+    sa.select(pauses.c.chat, pauses.c.until).where(
+        pauses.c.connector == sa.bindparam("connector"), pauses.c.until > sa.bindparam("now")
+    ),
+    _pause,
+)
+_END_PAUSES = Change(sa.delete(pauses).where(pauses.c.until < sa.bindparam("at")))

@@ -12,7 +12,8 @@ import sqlalchemy as sa
 from psycopg.conninfo import make_conninfo
 from psycopg.rows import TupleRow
 
-from core.application.ports import Observer, StoreBusy, StoreFull, StoreUnavailable, UnitOfWork
+from core.application.ports import Hint, Observer, StoreBusy, StoreFull, StoreUnavailable, UnitOfWork
+from core.storage.hints import Hints
 from core.storage.links import PostgresLink
 from core.storage.locations import OnServer
 from core.storage.unit_of_work import OpenUnit
@@ -79,6 +80,7 @@ class PostgresStore:
         self._readers: list[_Session] = []
         self._readers_lock = Lock()
         self._closed = False
+        self._hints: Hints | None = None
         self._threads = [
             Thread(target=self._serve, args=(first if number == 0 else None,), name=f"store-{number}", daemon=True)
             for number in range(threads)
@@ -106,11 +108,19 @@ class PostgresStore:
         """A unit of work that sees one snapshot and writes nothing."""
         return self._snapshot()
 
+    def watch(self, told: Callable[[Hint], None]) -> None:
+        """Have somebody told what commits bring, those of other processes too."""
+        if self._hints is None:
+            self._hints = Hints(lambda: connect(self._location))
+        self._hints.watch(told)
+
     def close(self) -> None:
         """Finish the work that waits and let go of connections."""
         if self._closed:
             return
         self._closed = True
+        if self._hints is not None:
+            self._hints.close()
         self._queue.close(threads=len(self._threads))
         for thread in self._threads:
             thread.join()
@@ -181,6 +191,8 @@ class PostgresStore:
         self._observer("after commit")
         if session.unit.traces.received:
             self._observer("received")
+        if self._hints is not None:
+            self._hints.tell(session.unit.traces.hints)
         return answer
 
 

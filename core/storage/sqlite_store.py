@@ -8,7 +8,7 @@ from contextlib import AbstractContextManager, closing, contextmanager
 from threading import Lock, Thread
 from typing import TypeVar
 
-from core.application.ports import Observer, StoreFull, UnitOfWork
+from core.application.ports import Hint, Observer, StoreFull, UnitOfWork
 from core.storage.links import SqliteLink
 from core.storage.locations import InMemory, OnDisk
 from core.storage.sqlite_files import BUSY_MS, connect, refusal_of
@@ -70,6 +70,7 @@ class SqliteStore:
         self._readers: list[tuple[sqlite3.Connection, OpenUnit]] = []
         self._readers_lock = Lock()
         self._closed = False
+        self._watchers: list[Callable[[Hint], None]] = []
         self._thread = Thread(target=self._serve, name="store-writer", daemon=True)
         self._thread.start()
 
@@ -80,6 +81,10 @@ class SqliteStore:
     def read(self) -> AbstractContextManager[UnitOfWork]:
         """A unit of work that sees one snapshot and writes nothing."""
         return self._copy() if isinstance(self._location, InMemory) else self._snapshot()
+
+    def watch(self, told: Callable[[Hint], None]) -> None:
+        """Have somebody told what commits of this process bring."""
+        self._watchers.append(told)
 
     def close(self) -> None:
         """Finish the work that waits and let go of connections."""
@@ -204,8 +209,12 @@ class SqliteStore:
         self._erased_in_log = self._erased_in_log or self._unit.traces.erased
         if self._erased_in_log:
             self._erased_in_log = not self._emptied_log()
+        hints = self._unit.traces.hints if self._watchers else ()
         for answer in answers:
             answer()
+        for told in self._watchers:
+            for hint in hints:
+                told(hint)
 
     def _emptied_log(self) -> bool:
         """Whether SQLite's own log, which keeps what pages were before, could be emptied; a reader may hold it."""

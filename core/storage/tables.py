@@ -1,57 +1,19 @@
 """Tables, with every constraint and index by name."""
 
-from enum import StrEnum
-from typing import TypeVar
-
 import sqlalchemy as sa
 
-from core.application.rows import (
-    MessageKind,
-    MessageState,
-    OutboxState,
-)
 from core.domain.prescriptions import DayState
 from core.domain.sets import Counted
 from core.domain.units import Unit
 from core.storage.columns import Choice, Day, Instant, Words, number
+from core.storage.due_tables import due, reminders
+from core.storage.mail_tables import messages, outbox, pauses
+from core.storage.schema import flag, metadata, of_lifter, one_of, partial_index, row_id
 
-HEAD = "0002"
+__all__ = ["due", "messages", "metadata", "outbox", "pauses", "reminders"]  # the rest is defined here
+
+HEAD = "0004"
 """Newest revision of the migrations, kept here so that a start without migrating need not load Alembic."""
-
-NAMES = {
-    "pk": "pk_%(table_name)s",
-    "fk": "fk_%(table_name)s_%(column_0_name)s",
-    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
-    "ix": "ix_%(table_name)s_%(column_0_N_name)s",
-    "ck": "ck_%(table_name)s_%(constraint_name)s",
-}
-
-metadata = sa.MetaData(naming_convention=NAMES)
-
-Member = TypeVar("Member", bound=StrEnum)
-
-
-def _one_of(column: str, members: type[Member]) -> sa.CheckConstraint:
-    kept = ", ".join(f"'{value}'" for value in Choice(members).kept)
-    return sa.CheckConstraint(f"{column} IN ({kept})", name=column)
-
-
-def _id() -> sa.Column[int]:
-    return sa.Column("id", number(), sa.Identity(), primary_key=True)
-
-
-def _lifter_id() -> sa.Column[int]:
-    return sa.Column("lifter_id", number(), sa.ForeignKey("lifters.id", ondelete="CASCADE"), nullable=False)
-
-
-def _flag(name: str) -> sa.Column[bool]:
-    return sa.Column(name, sa.Boolean(), nullable=False)
-
-
-def _index(name: str, *columns: str, where: str) -> sa.Index:
-    """An index of some of the rows only."""
-    return sa.Index(name, *columns, sqlite_where=sa.text(where), postgresql_where=sa.text(where))
-
 
 # Numbers of deleted rows are not given out again (sqlite_autoincrement): sets name inbox rows by number after those
 # rows are gone, and a forgotten lifter's number must not become somebody else's.
@@ -59,26 +21,26 @@ def _index(name: str, *columns: str, where: str) -> sa.Index:
 lifters = sa.Table(
     "lifters",
     metadata,
-    _id(),
+    row_id(),
     sa.Column("name", Words(), nullable=False),
     sa.Column("created_at", Instant(), nullable=False),
     sa.Column("version", sa.Integer(), nullable=False),
     sa.Column("unit", Choice(Unit), nullable=False),
-    _flag("unit_told"),
+    flag("unit_told"),
     sa.Column("bar_amount", sa.Double(), nullable=False),
     sa.Column("bar_unit", Choice(Unit), nullable=False),
     sa.Column("zone", Words(), nullable=False),
     sa.Column("day_begins_hour", sa.Integer(), nullable=False),
     sa.Column("habits", Words(), nullable=False),
     sa.Column("body_mass_kg", sa.Double()),
-    _flag("body_mass_off"),
-    _flag("introduced"),
+    flag("body_mass_off"),
+    flag("introduced"),
     sa.Column("consent_given", sa.Boolean()),
     sa.Column("consent_at", Instant()),
     sa.Column("consent_version", Words()),
     sa.Column("stopped_at", Instant()),
-    _one_of("unit", Unit),
-    _one_of("bar_unit", Unit),
+    one_of("unit", Unit),
+    one_of("bar_unit", Unit),
     sa.CheckConstraint("day_begins_hour BETWEEN 0 AND 23", name="day_begins_hour"),
     sa.CheckConstraint(
         "(consent_given IS NULL) = (consent_at IS NULL) AND (consent_given IS NULL) = (consent_version IS NULL)",
@@ -93,7 +55,9 @@ addresses = sa.Table(
     metadata,
     sa.Column("connector", Words(), nullable=False),
     sa.Column("chat", Words(), nullable=False),
-    _lifter_id(),
+    of_lifter(),
+    sa.Column("written_at", Instant()),
+    sa.Column("unreachable_at", Instant()),
     sa.PrimaryKeyConstraint("connector", "chat"),
     sa.Index("ix_addresses_lifter_id", "lifter_id"),
 )
@@ -101,8 +65,8 @@ addresses = sa.Table(
 sessions = sa.Table(
     "sessions",
     metadata,
-    _id(),
-    _lifter_id(),
+    row_id(),
+    of_lifter(),
     sa.Column("day", Day(), nullable=False),
     sa.Column("opened_at", Instant(), nullable=False),
     sa.Column("last_set_at", Instant(), nullable=False),
@@ -110,7 +74,7 @@ sessions = sa.Table(
     sa.Column("exercise", Words()),
     sa.Column("effort", sa.Double()),
     # Out of the log with all its sets, which may come back.
-    _flag("removed"),
+    flag("removed"),
     sa.CheckConstraint("last_set_at >= opened_at", name="order"),
     sa.Index("ix_sessions_last_set_at", "lifter_id", "last_set_at"),
     sa.Index("ix_sessions_opened_at", "lifter_id", "opened_at"),
@@ -121,8 +85,8 @@ sessions = sa.Table(
 sets = sa.Table(
     "sets",
     metadata,
-    _id(),
-    _lifter_id(),
+    row_id(),
+    of_lifter(),
     sa.Column("session_id", number(), sa.ForeignKey("sessions.id", ondelete="CASCADE"), nullable=False),
     sa.Column("day", Day(), nullable=False),
     sa.Column("at", Instant(), nullable=False),
@@ -136,38 +100,38 @@ sets = sa.Table(
     sa.Column("reps", sa.Integer()),
     sa.Column("rir", sa.Double()),
     sa.Column("rpe", sa.Double()),
-    _flag("at_least"),
-    _flag("failed"),
-    _flag("warmup"),
-    _flag("bodyweight"),
-    _flag("bar"),
-    _flag("per_side"),
-    _flag("load_per_side"),
+    flag("at_least"),
+    flag("failed"),
+    flag("warmup"),
+    flag("bodyweight"),
+    flag("bar"),
+    flag("per_side"),
+    flag("load_per_side"),
     sa.Column("seconds", sa.Double()),
-    _flag("helped"),
-    _flag("measured"),
-    _flag("weak"),
+    flag("helped"),
+    flag("measured"),
+    flag("weak"),
     sa.Column("parts", Words()),
     sa.Column("counted", Choice(Counted), nullable=False),
     sa.Column("implied_left", sa.Double()),
     # Inbox rows by number alone: their rows are dropped long before the sets are.
     sa.Column("added_by", number(), nullable=False),
     sa.Column("taken_back_by", number()),
-    _one_of("unit", Unit),
-    _one_of("counted", Counted),
+    one_of("unit", Unit),
+    one_of("counted", Counted),
     sa.Index("ix_sets_session_id", "session_id"),
     sa.Index("ix_sets_root_key", "lifter_id", "root_key"),
-    _index("ix_sets_in_log_exercise", "lifter_id", "exercise", "at", where="taken_back_by IS NULL"),
-    _index("ix_sets_in_log_day", "lifter_id", "day", where="taken_back_by IS NULL"),
-    _index("ix_sets_in_log_added_by", "lifter_id", "added_by", where="taken_back_by IS NULL"),
-    _index("ix_sets_taken_back_by", "lifter_id", "taken_back_by", where="taken_back_by IS NOT NULL"),
+    partial_index("ix_sets_in_log_exercise", "lifter_id", "exercise", "at", where="taken_back_by IS NULL"),
+    partial_index("ix_sets_in_log_day", "lifter_id", "day", where="taken_back_by IS NULL"),
+    partial_index("ix_sets_in_log_added_by", "lifter_id", "added_by", where="taken_back_by IS NULL"),
+    partial_index("ix_sets_taken_back_by", "lifter_id", "taken_back_by", where="taken_back_by IS NOT NULL"),
     sqlite_autoincrement=True,
 )
 
 own_exercises = sa.Table(
     "own_exercises",
     metadata,
-    _lifter_id(),
+    of_lifter(),
     sa.Column("name", Words(), nullable=False),
     sa.Column("exercise", Words(), nullable=False),
     sa.PrimaryKeyConstraint("lifter_id", "name"),
@@ -176,7 +140,7 @@ own_exercises = sa.Table(
 estimates = sa.Table(
     "estimates",
     metadata,
-    _lifter_id(),
+    of_lifter(),
     sa.Column("family", Words(), nullable=False),
     sa.Column("state", Words(), nullable=False),
     sa.PrimaryKeyConstraint("lifter_id", "family"),
@@ -185,7 +149,7 @@ estimates = sa.Table(
 checkpoints = sa.Table(
     "checkpoints",
     metadata,
-    _lifter_id(),
+    of_lifter(),
     sa.Column("family", Words(), nullable=False),
     sa.Column("session_id", number(), sa.ForeignKey("sessions.id", ondelete="CASCADE"), nullable=False),
     sa.Column("at", Instant(), nullable=False),
@@ -198,7 +162,7 @@ checkpoints = sa.Table(
 session_estimates = sa.Table(
     "session_estimates",
     metadata,
-    _lifter_id(),
+    of_lifter(),
     sa.Column("exercise", Words(), nullable=False),
     sa.Column("session_id", number(), sa.ForeignKey("sessions.id", ondelete="CASCADE"), nullable=False),
     sa.Column("family", Words(), nullable=False),
@@ -215,7 +179,7 @@ session_estimates = sa.Table(
 records = sa.Table(
     "records",
     metadata,
-    _lifter_id(),
+    of_lifter(),
     sa.Column("exercise", Words(), nullable=False),
     sa.Column("held", Words(), nullable=False),
     sa.PrimaryKeyConstraint("lifter_id", "exercise"),
@@ -225,7 +189,7 @@ questions = sa.Table(
     "questions",
     metadata,
     sa.Column("id", Words(), nullable=False),
-    _lifter_id(),
+    of_lifter(),
     sa.Column("doubt", Words(), nullable=False),
     sa.Column("sends", Words(), nullable=False),
     sa.Column("labels", Words(), nullable=False),
@@ -240,68 +204,10 @@ questions = sa.Table(
     sa.Index("ix_questions_asked_at", "asked_at"),
 )
 
-messages = sa.Table(
-    "messages",
-    metadata,
-    _id(),
-    sa.Column("connector", Words(), nullable=False),
-    sa.Column("chat", Words(), nullable=False),
-    sa.Column("event_key", Words(), nullable=False),
-    sa.Column("kind", Choice(MessageKind), nullable=False),
-    sa.Column("message_key", Words(), nullable=False),
-    sa.Column("text", Words()),
-    sa.Column("question", Words()),
-    sa.Column("sent_at", Instant(), nullable=False),
-    sa.Column("received_at", Instant(), nullable=False),
-    sa.Column("state", Choice(MessageState), nullable=False),
-    sa.Column("reference", Words()),
-    sa.Column("handled_at", Instant()),
-    # No foreign key: the event's key outlives a forgotten lifter by a week, without them.
-    sa.Column("lifter_id", number()),
-    _one_of("kind", MessageKind),
-    _one_of("state", MessageState),
-    sa.CheckConstraint("(state = 'waiting') = (handled_at IS NULL)", name="handled_at"),
-    sa.UniqueConstraint("connector", "event_key"),
-    sa.Index("ix_messages_message_key", "connector", "chat", "message_key"),
-    _index("ix_messages_lifter_id", "lifter_id", where="lifter_id IS NOT NULL"),
-    _index("ix_messages_handled_at", "handled_at", where="handled_at IS NOT NULL"),
-    # The oldest of one address, and the oldest of all.
-    _index("ix_messages_waiting", "connector", "chat", "id", where="state = 'waiting'"),
-    _index("ix_messages_waiting_id", "id", where="state = 'waiting'"),
-    sqlite_autoincrement=True,
-)
-
-outbox = sa.Table(
-    "outbox",
-    metadata,
-    _id(),
-    sa.Column("connector", Words(), nullable=False),
-    sa.Column("chat", Words(), nullable=False),
-    sa.Column("message_id", number()),
-    # No foreign key: the goodbye to a forgotten lifter is nobody's, and goes when it is sent.
-    sa.Column("lifter_id", number()),
-    sa.Column("text", Words(), nullable=False),
-    sa.Column("choices", Words()),
-    sa.Column("question", Words()),
-    sa.Column("data", Words(), nullable=False),
-    _flag("scheduled"),
-    sa.Column("created_at", Instant(), nullable=False),
-    sa.Column("expires_at", Instant()),
-    sa.Column("state", Choice(OutboxState), nullable=False),
-    sa.Column("attempts", sa.Integer(), nullable=False),
-    sa.Column("sent_at", Instant()),
-    _one_of("state", OutboxState),
-    sa.Index("ix_outbox_message_id", "message_id"),
-    sa.Index("ix_outbox_lifter_id", "lifter_id"),
-    sa.Index("ix_outbox_created_at", "created_at"),
-    _index("ix_outbox_waiting", "connector", "scheduled", "id", where="state = 'waiting'"),
-    sqlite_autoincrement=True,
-)
-
 setups = sa.Table(
     "setups",
     metadata,
-    _lifter_id(),
+    of_lifter(),
     sa.Column("setup", Words(), nullable=False),
     sa.PrimaryKeyConstraint("lifter_id"),
 )
@@ -309,13 +215,13 @@ setups = sa.Table(
 plans = sa.Table(
     "plans",
     metadata,
-    _id(),
-    _lifter_id(),
+    row_id(),
+    of_lifter(),
     sa.Column("starts", Day(), nullable=False),
     sa.Column("made_at", Instant(), nullable=False),
     sa.Column("block", Words(), nullable=False),
     sa.Column("wishes", Words(), nullable=False),
-    _flag("own"),
+    flag("own"),
     sa.Column("ended_on", Day()),
     # One plan holds at a time.
     sa.Index(
@@ -342,7 +248,7 @@ planned_days = sa.Table(
     # By number alone: a session whose sets are all taken back may go and come again.
     sa.Column("session_id", number()),
     sa.Column("adjusted", Words(), nullable=False),
-    _one_of("state", DayState),
+    one_of("state", DayState),
     sa.PrimaryKeyConstraint("plan_id", "week", "place"),
     sa.Index("ix_planned_days_day", "plan_id", "day"),
 )

@@ -1,6 +1,9 @@
 """Traces: what a work did that the store must know of once it is committed."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+
+from core.application.ports import Hint
 
 
 @dataclass(slots=True)
@@ -10,12 +13,22 @@ class Traces:
     Args:
         received: New events were received; committed, they may be confirmed to the platform.
         erased: Something personal was erased; committed, it must leave the files, too.
+        queued: There are new messages to send.
+        due: The next instant at which something is due may have changed.
 
     """
 
     received: bool = False
     erased: bool = False
+    queued: bool = False
+    due: bool = False
 
     def clear(self) -> None:
         """Begin with a new transaction."""
-        self.received = self.erased = False
+        self.received = self.erased = self.queued = self.due = False
+
+    @property
+    def hints(self) -> Sequence[Hint]:
+        """What those who wait are told."""
+        told = ((self.received, Hint.RECEIVED), (self.queued, Hint.QUEUED), (self.due, Hint.DUE))
+        return [hint for happened, hint in told if happened]

@@ -1,6 +1,7 @@
 """Units of work: one transaction's view of the store, and the store that runs them."""
 
 from core.application.ports import Observer, Store
+from core.storage.due import StoredDue, StoredReminders
 from core.storage.estimates import StoredEstimates, StoredRecords
 from core.storage.inbox import StoredInbox
 from core.storage.lifters import StoredLifters
@@ -36,7 +37,9 @@ class OpenUnit:
         self.plans = StoredPlans(link)
         self.questions = StoredQuestions(link)
         self.inbox = StoredInbox(link, locks=writes, traces=self.traces)
-        self.outbox = StoredOutbox(link)
+        self.outbox = StoredOutbox(link, traces=self.traces)
+        self.due = StoredDue(link, locks=writes, traces=self.traces)
+        self.reminders = StoredReminders(link)
 
 
 def open_store(url: str, *, observer: Observer | None = None) -> Store:

@@ -16,7 +16,8 @@ from hypothesis import strategies as st
 
 from bot.dispatch import Answer, Dispatch
 from bot.messages import Arrived, Deleted, Edited, Tapped
-from core.application.ports import Inbox, Outbox, Questions, Store, UnitOfWork
+from core.application.mail import DueRows, Inbox, Outbox, RemindersKept
+from core.application.ports import Hint, Questions, Store, UnitOfWork
 from core.application.repositories import Estimates, Lifters, OwnExercises, Plans, Records, Sessions, Sets, Setups
 from core.application.rows import (
     MessageState,
@@ -196,6 +197,14 @@ class BrokenUnit:
     def outbox(self) -> Outbox:
         return self.work.outbox
 
+    @property
+    def due(self) -> DueRows:
+        return self.work.due
+
+    @property
+    def reminders(self) -> RemindersKept:
+        return self.work.reminders
+
 
 @dataclass(frozen=True, slots=True)
 class BrokenStore:
@@ -208,6 +217,9 @@ class BrokenStore:
 
     def read(self) -> AbstractContextManager[UnitOfWork]:
         return self.store.read()
+
+    def watch(self, told: Callable[[Hint], None]) -> None:
+        self.store.watch(told)
 
     def close(self) -> None:
         self.store.close()

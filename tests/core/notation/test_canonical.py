@@ -1,11 +1,12 @@
 """Every command has one text, and reading it gives the command back."""
 
-from datetime import date
+from datetime import date, time
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from core.domain.clock_commands import ShowReminders, UseMorning, UseQuiet, UseRest
 from core.domain.commands import (
     AllWell,
     AsPlanned,
@@ -41,6 +42,7 @@ from core.domain.commands import (
     Week,
 )
 from core.domain.exercises import Equipment, Muscle
+from core.domain.reminders import Quiet
 from core.domain.sets import Part, SetRead
 from core.domain.units import Load, Unit
 from core.notation.canonical import canonical
@@ -70,6 +72,8 @@ CONTEXT = Context(names=catalogue_names(), unit=Unit.KG)
         *(UseZone("Europe/Oslo"), NewExercise("tyre flip", Muscle.QUADRICEPS), NewExercise("tyre flip", None)),
         *(NewExercise("rope pull", None, Equipment.CABLE), NewExercise("burpee", Muscle.CHEST, Equipment.BODYWEIGHT)),
         *(*map(Unwell, Sign), *map(Pain, PainAnswer)),
+        *(UseRest(180), UseRest(95), UseRest(None), UseQuiet(None), UseMorning(time(6, 30)), UseMorning(None)),
+        *(UseQuiet(Quiet(time(22), time(7))), UseQuiet(Quiet(time(22, 30), time(6, 45))), ShowReminders()),
         *(Fix((SetRead(rir=1.0),)), Fix((SetRead(load=82.5, reps=5),)), Fix((SetRead(failed=True),))),
         Fix((SetRead(exercise="squat"),)),
         Fix((SetRead(warmup=True),)),

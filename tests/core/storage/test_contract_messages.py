@@ -176,6 +176,8 @@ def test_every_field_of_an_answer_is_kept(store: Store) -> None:
         state=OutboxState.SENT,
         attempts=2,
         sent_at=minutes(1),
+        parts_sent=1,
+        platform_key="$sent",
     )
 
     [added] = done(store, lambda work: work.outbox.add([told], lifter_id=lifter.id))

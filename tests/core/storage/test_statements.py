@@ -10,7 +10,7 @@ import pytest
 import sqlalchemy as sa
 
 from core.domain.sets import Counted
-from core.storage import estimates, inbox, lifters, outbox, own_exercises, questions, sessions, sets
+from core.storage import due, estimates, inbox, lifters, outbox, own_exercises, questions, sessions, sets
 from core.storage.columns import Choice, Day, Instant, Words
 from core.storage.links import SqliteLink
 from core.storage.locations import InMemory
@@ -18,12 +18,16 @@ from core.storage.sqlite_files import connect
 from core.storage.statements import Change, Engine, Query
 from core.storage.upgrades import upgrade_sqlite
 
-REPOSITORIES: list[ModuleType] = [lifters, sessions, sets, own_exercises, estimates, questions, inbox, outbox]
+REPOSITORIES: list[ModuleType] = [lifters, sessions, sets, own_exercises, estimates, questions, inbox, outbox, due]
 
-HARMLESS = {"SCAN CONSTANT ROW", "SCAN messages USING INDEX ix_messages_waiting_id"}
+HARMLESS = {
+    "SCAN CONSTANT ROW",
+    "SCAN messages USING INDEX ix_messages_waiting_id",
+    "SCAN due USING INDEX ix_due_waiting",
+}
 """A row of given values; and what waits, oldest first, up to a limit, from an index that holds nothing else."""
 
-ELSEWHERE = {"_LOCK_ADDRESS"}
+ELSEWHERE = {"_LOCK_ADDRESS", "_TRY_ADDRESS"}
 """Statements that only PostgreSQL knows."""
 
 

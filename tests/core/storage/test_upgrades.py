@@ -317,7 +317,7 @@ def _planted(connection: sa.Connection) -> dict[str, int]:
 def _made_up(tables: sa.MetaData, name: str, number: int) -> dict[str, str | int | date]:
     values: dict[str, str | int | date] = {}
     table = tables.tables[name]
-    in_key = set(table.primary_key.columns.keys()) | {"event_key"}
+    in_key = set(table.primary_key.columns.keys()) | {"event_key", "occasion"}
     for column in table.columns:
         told = _CHOSEN.get((table.name, column.name))
         if told is not None:
@@ -343,6 +343,8 @@ _CHOSEN: dict[tuple[str, str], str | int] = {
     ("messages", "kind"): "arrived",
     ("messages", "state"): "waiting",
     ("outbox", "state"): "waiting",
+    ("due", "kind"): "rest",
+    ("due", "state"): "waiting",
     ("planned_days", "state"): "planned",
 }
 """What a column must hold that does not take just anything."""

@@ -1,0 +1,269 @@
+"""Sending: one connector's waiting messages, live before scheduled, each chat in order, until all are settled."""
+
+import asyncio
+import random
+import traceback
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime, timedelta
+from typing import assert_never
+
+from bot.delivery.connector import Connector, Delivered, Failed, Outcome, Rejected, RetryAfter, Unreachable
+from bot.delivery.pace import Pace
+from bot.delivery.retries import MOST_TRIES, is_too_late, wait_before_next_s
+from bot.delivery.splitting import parts
+from bot.dispatch import Clock, Dispatch, committed, inbox_row, stored_message
+from bot.logs import logger
+from bot.messages import OutgoingMessage, ReachChanged
+from core.application.ports import StoreUnavailable, UnitOfWork
+from core.application.rows import OutboxRow
+
+LOOKED_AT = 64
+"""Chats whose first message is looked at together. [chats]"""
+
+KEPT_FOR_LIVE = 2
+"""Calls in flight that scheduled messages leave to live answers, where a platform takes more than these. [calls]"""
+
+TICK_S = 1.0
+"""Longest wait until the outbox is looked at again, should a hint be missed. [s]"""
+
+LONGEST_PAUSE = timedelta(hours=6)
+"""No pause that a platform asks for is longer; a wrong header must not silence a bot for good."""
+
+LATELY = timedelta(minutes=10)
+"""A platform that took a message this long ago is taken to be there."""
+
+EVERY_CHAT = ""
+"""Stands for all chats where a pause is for one."""
+
+
+class Delivery:
+    """Sends one connector's messages.
+
+    A message is sent, then marked as sent, and only then is the next one of its chat looked at: killed in between, a
+    platform without idempotency keys gets that one message of that chat again, and no other.
+
+    Args:
+        dispatch: The store, the clock and the words of an apology.
+        connector: The platform.
+        luck: Gives random numbers from 0 to 1, for the waits between tries.
+
+    """
+
+    def __init__(self, dispatch: Dispatch, connector: Connector, *, luck: Callable[[], float] = random.random) -> None:
+        self.connector = connector
+        self._dispatch = dispatch
+        self._store = dispatch.store
+        self._clock: Clock = dispatch.clock
+        self._luck = luck
+        self._pace = Pace(connector.limits)
+        # Chats with a message on its way: whether that one is scheduled.
+        self._on_way: dict[str, bool] = {}
+        self._pauses: dict[str, datetime] = {}
+        self._got_through_at: datetime | None = None
+        # Chats whose message was settled while the outbox was being read: what was read of them is old.
+        self._settled_meanwhile: set[str] = set()
+        self._woken = asyncio.Event()
+        self._stopping = False
+
+    def wake(self) -> None:
+        """Look at the outbox now."""
+        self._woken.set()
+
+    def stop(self) -> None:
+        """Begin no more sending; `run` ends when what is on its way is settled."""
+        self._stopping = True
+        self._woken.set()
+
+    async def run(self) -> None:
+        """Send until told to stop."""
+        await self._read_pauses()
+        async with asyncio.TaskGroup() as sending:
+            while not self._stopping:
+                wait_s = TICK_S
+                try:
+                    wait_s = await self._begin_what_may_go(sending)
+                except StoreUnavailable as refusal:
+                    logger.warning("the outbox cannot be read now: %s", refusal)
+                await self._rest(wait_s)
+
+    async def _read_pauses(self) -> None:
+        try:
+            now = self._clock()
+            self._pauses |= await committed(
+                self._store.submit(lambda work: work.outbox.pauses(self.connector.name, now=now))
+            )
+        except StoreUnavailable as refusal:
+            logger.warning("pauses asked for before the start are not known: %s", refusal)
+
+    async def _rest(self, wait_s: float) -> None:
+        try:
+            await asyncio.wait_for(self._woken.wait(), timeout=min(wait_s, TICK_S))
+        except TimeoutError:
+            return
+        finally:
+            self._woken.clear()
+
+    async def _begin_what_may_go(self, sending: asyncio.TaskGroup) -> float:
+        """Begin to send what may go now; returned: how long until more may. [s]"""
+        now = self._clock()
+        self._pauses = {chat: until for chat, until in self._pauses.items() if until > now}
+        if EVERY_CHAT in self._pauses:
+            return (self._pauses[EVERY_CHAT] - now).total_seconds()
+        if len(self._on_way) >= self.connector.limits.at_once:
+            return TICK_S
+        self._settled_meanwhile.clear()
+        limit = LOOKED_AT + len(self._on_way) + len(self._pauses)
+        rows = await committed(self._store.submit(lambda work: work.outbox.heads(self.connector.name, limit=limit)))
+        wait_s = TICK_S
+        for row in rows:
+            wait_s = min(wait_s, self._begin(row, sending, now=now))
+        return wait_s
+
+    def _begin(self, row: OutboxRow, sending: asyncio.TaskGroup, *, now: datetime) -> float:
+        """Begin to send a message if it may go now; else how long until it may. [s]"""
+        chat = row.address.chat
+        if chat in self._on_way or chat in self._settled_meanwhile or not self._has_room(scheduled=row.scheduled):
+            return TICK_S
+        if chat in self._pauses:
+            return (self._pauses[chat] - now).total_seconds()
+        loop = asyncio.get_running_loop()
+        if not is_too_late(row, now):
+            wait_s = self._pace.wait_s(chat, scheduled=row.scheduled, now_s=loop.time())
+            if wait_s > 0:
+                return wait_s
+            self._pace.take(chat, scheduled=row.scheduled, now_s=loop.time())
+        self._on_way[chat] = row.scheduled
+        sending.create_task(self._send(row))
+        return TICK_S
+
+    def _has_room(self, *, scheduled: bool) -> bool:
+        at_once = self.connector.limits.at_once
+        if not scheduled:
+            return len(self._on_way) < at_once
+        return sum(self._on_way.values()) < max(1, at_once - KEPT_FOR_LIVE) and len(self._on_way) < at_once
+
+    async def _send(self, row: OutboxRow) -> None:
+        try:
+            if is_too_late(row, self._clock()):
+                await committed(self._store.submit(lambda work: work.outbox.expired(row.id), live=not row.scheduled))
+            else:
+                await self._settle(row, await self._sent(row))
+        except StoreUnavailable as refusal:
+            # Nothing is marked: it is sent again when the store is back. Not at once, for the store is not.
+            logger.warning("message %d is not settled: %s", row.id, refusal)
+            self._pause(row.address.chat, wait_before_next_s(3, luck=self._luck()))
+        finally:
+            del self._on_way[row.address.chat]
+            self._settled_meanwhile.add(row.address.chat)
+            self._woken.set()
+
+    async def _sent(self, row: OutboxRow) -> Outcome:
+        """Send the parts of a message that are not sent yet; the outcome of the last one tried."""
+        message = stored_message(row)
+        texts = parts(message.text, self.connector.limits)
+        self._dispatch.observer("before sending")
+        outcome: Outcome = Delivered()
+        for number in range(min(row.parts_sent, len(texts) - 1), len(texts)):
+            last = number == len(texts) - 1
+            # Choices stand under the end of what asks.
+            part = replace(message, text=texts[number]) if last else OutgoingMessage(text=texts[number])
+            outcome = await self._tried(row, part, key=f"{row.id}.{number}")
+            if not isinstance(outcome, Delivered):
+                break
+            if not last:
+                await committed(self._store.submit(_noting_parts(row, number + 1), live=not row.scheduled))
+                await self._wait_for_pace(row)
+        self._dispatch.observer("after sending")
+        return outcome
+
+    async def _tried(self, row: OutboxRow, part: OutgoingMessage, *, key: str) -> Outcome:
+        try:
+            return await self.connector.send(row.address, part, key=key, silent=row.scheduled)
+        except Exception as fault:
+            # Of a fault only its kind and its place are logged: its text could hold the message.
+            trace = "".join(traceback.format_tb(fault.__traceback__))
+            logger.error(
+                "sending message %d through %s: %s\n%s", row.id, self.connector.name, type(fault).__name__, trace
+            )
+            return Failed(type(fault).__name__)
+
+    async def _wait_for_pace(self, row: OutboxRow) -> None:
+        now_s = asyncio.get_running_loop().time()
+        chat, scheduled = row.address.chat, row.scheduled
+        wait_s = self._pace.wait_s(chat, scheduled=scheduled, now_s=now_s)
+        self._pace.take(chat, scheduled=scheduled, now_s=now_s + wait_s)
+        await asyncio.sleep(wait_s)
+
+    async def _settle(self, row: OutboxRow, outcome: Outcome) -> None:
+        now = self._clock()
+        match outcome:
+            case Delivered(key=key):
+                self._got_through_at = now
+                work = _marking_sent(row, key, now)
+            case RetryAfter(wait_s=wait_s, whole=whole):
+                chat = EVERY_CHAT if whole else row.address.chat
+                until = self._pause(chat, wait_s)
+                work = _pausing(row, chat, until)
+            case Failed(why=why):
+                logger.warning("message %d to %s, try %d: %s", row.id, self.connector.name, row.attempts + 1, why)
+                if row.attempts + 1 >= MOST_TRIES and self._others_get_through(now):
+                    work = self._refusing(row, why, now)
+                else:
+                    self._pause(row.address.chat, wait_before_next_s(row.attempts + 1, luck=self._luck()))
+                    work = _trying_again(row)
+            case Unreachable(why=lost):
+                logger.info("message %d: its address is %s", row.id, lost.value)
+                work = self._losing(row, now)
+            case Rejected(why=why):
+                work = self._refusing(row, why, now)
+            case _:
+                assert_never(outcome)
+        await committed(self._store.submit(work, live=not row.scheduled))
+
+    def _pause(self, chat: str, wait_s: float) -> datetime:
+        until = self._clock() + min(timedelta(seconds=max(0.0, wait_s)), LONGEST_PAUSE)
+        self._pauses[chat] = max(until, self._pauses.get(chat, until))
+        return self._pauses[chat]
+
+    def _others_get_through(self, now: datetime) -> bool:
+        return self._got_through_at is not None and now - self._got_through_at <= LATELY
+
+    def _losing(self, row: OutboxRow, now: datetime) -> Callable[[UnitOfWork], None]:
+        lost = ReachChanged(address=row.address, event_key=f"unreachable:{row.id}", sent_at=now, reachable=False)
+
+        def work(unit: UnitOfWork) -> None:
+            unit.outbox.refused(row.id)
+            unit.inbox.receive([inbox_row(lost, received_at=now)])
+
+        return work
+
+    def _refusing(self, row: OutboxRow, why: str, now: datetime) -> Callable[[UnitOfWork], None]:
+        apology = None
+        if row.message_id is not None:
+            apology = self._dispatch.apology_for(row, why, now=now)
+        else:
+            logger.error("message %d can never be sent: %s", row.id, why)
+
+        def work(unit: UnitOfWork) -> None:
+            unit.outbox.refused(row.id)
+            if apology is not None:
+                unit.outbox.add([apology], lifter_id=None)
+
+        return work
+
+
+def _marking_sent(row: OutboxRow, key: str | None, now: datetime) -> Callable[[UnitOfWork], None]:
+    return lambda work: work.outbox.sent(row.id, at=now, platform_key=key)
+
+
+def _noting_parts(row: OutboxRow, sent: int) -> Callable[[UnitOfWork], None]:
+    return lambda work: work.outbox.part_sent(row.id, parts=sent)
+
+
+def _trying_again(row: OutboxRow) -> Callable[[UnitOfWork], None]:
+    return lambda work: work.outbox.tried(row.id)
+
+
+def _pausing(row: OutboxRow, chat: str, until: datetime) -> Callable[[UnitOfWork], None]:
+    return lambda work: work.outbox.pause(row.address.connector, chat=chat, until=until)

@@ -1,0 +1,287 @@
+"""Due: what fires by the clock, how late it still may, and when it comes next."""
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, time, timedelta
+
+from core.application.mail import DueRows
+from core.application.ports import UnitOfWork
+from core.application.rows import InboxRow, MessageKind
+from core.application.turn import Turn
+from core.domain.profile import Address, Lifter
+from core.domain.reminded import GoneQuiet
+from core.domain.reminders import (
+    UNANSWERED_MORNINGS,
+    URGENT,
+    Due,
+    DueState,
+    Kind,
+    Reminders,
+    instant_of,
+    latest,
+    wished_at,
+)
+from core.domain.replies import Reply
+
+LOOKED_AHEAD = 60
+"""Days after which one that says it comes again is taken not to. [days]"""
+
+AFTER_FAULT = timedelta(minutes=15)
+"""What could not be said through a fault of ours is tried again this much later, as long as it may be."""
+
+HOUSE_HOUR = 3
+"""Hour of the nightly housekeeping. [h, UTC] Hardly anybody trains then in Europe or America."""
+
+
+@dataclass(frozen=True, slots=True)
+class Calling:
+    """What a kind of due message says, and when it comes again.
+
+    Args:
+        say: What to say in a turn of its own; nothing to say drops it.
+        next_day: The next local date after one on which it comes; None for never again.
+        time_of_day: The local time at which it comes then; None for not at all.
+
+    """
+
+    say: Callable[[Turn, Due], list[Reply]]
+    next_day: Callable[[Turn, date], date | None] | None = None
+    time_of_day: Callable[[Reminders], time | None] = lambda settled: settled.morning
+
+
+Callings = Mapping[Kind, Calling]
+"""What each kind of due message says."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fired:
+    """Something that was due and has something to say.
+
+    Args:
+        due: What.
+        address: Where to.
+        lifter_id: Whose.
+        replies: What to say.
+        until: From then on it is not worth sending. [UTC]
+
+    """
+
+    due: Due
+    address: Address
+    lifter_id: int
+    replies: list[Reply]
+    until: datetime
+
+
+def run_until(
+    work: UnitOfWork,
+    at: datetime,
+    *,
+    callings: Callings,
+    kinds: Collection[Kind],
+    limit: int,
+    token: Callable[[], str],
+) -> tuple[int, Sequence[Fired]]:
+    """Fire what is due by an instant; nothing else fires anything.
+
+    Args:
+        work: An open unit of work.
+        at: The instant; aware.
+        callings: What each kind says.
+        kinds: The kinds to fire.
+        limit: Most of them to take in this work.
+        token: Gives a new random word for a question's id.
+
+    Returns:
+        How many were taken, and what those say that have something to say. Fewer than the limit: no more are due.
+
+    """
+    rows = work.due.claim(at, kinds=kinds, limit=limit)
+    fired = [found for row in rows if (found := _fired(work, row, at, callings=callings, token=token)) is not None]
+    return len(rows), fired
+
+
+def arrange(turn: Turn, callings: Callings, *, late: bool = False) -> None:
+    """Have everything that comes day by day come on its next day; what no longer does is withdrawn.
+
+    Args:
+        turn: The lifter's turn.
+        callings: What each kind says, and on which days.
+        late: A day's message whose time is past may still come, as long as it is of use.
+
+    """
+    for kind, calling in callings.items():
+        if calling.next_day is not None:
+            _arrange(turn, kind, calling, late=late)
+
+
+def rezone(turn: Turn) -> None:
+    """Have what waits at a wall time come at that time in the lifter's zone."""
+    zone = turn.lifter.zone
+    for row in turn.work.due.of_lifter(turn.lifter.id, limit=1000):
+        if row.wish is not None:
+            turn.work.due.put(replace(row, zone=zone, at=instant_of(row.wish, zone)))
+
+
+def put(turn: Turn, kind: Kind, occasion: str, *, at: datetime, data: str = "") -> None:
+    """Have something come at an instant, in place of what waits of its kind."""
+    turn.work.due.withdraw(turn.lifter.id, kind, but=occasion)
+    turn.work.due.put(Due(lifter_id=turn.lifter.id, kind=kind, occasion=occasion, at=at.astimezone(UTC), data=data))
+
+
+def put_on(turn: Turn, kind: Kind, day: date, at: time, *, data: str = "") -> None:
+    """Have something come on a local date at a wall time, in place of what waits of its kind."""
+    zone = turn.lifter.zone
+    wish = wished_at(day, at)
+    turn.work.due.withdraw(turn.lifter.id, kind, but=day.isoformat())
+    turn.work.due.put(
+        Due(
+            lifter_id=turn.lifter.id,
+            kind=kind,
+            occasion=day.isoformat(),
+            at=instant_of(wish, zone),
+            wish=wish,
+            zone=zone,
+            data=data,
+        )
+    )
+
+
+def heard(turn: Turn, callings: Callings) -> None:
+    """A lifter wrote: what fell silent comes again."""
+    settled = turn.work.reminders.of(turn.lifter.id)
+    if settled.unanswered:
+        turn.work.reminders.save(turn.lifter.id, replace(settled, unanswered=0))
+        arrange(turn, callings)
+
+
+def fall_silent(work: UnitOfWork, lifter_id: int) -> None:
+    """Send a lifter nothing by itself until they write."""
+    for kind in Kind:
+        work.due.withdraw(lifter_id, kind)
+    work.reminders.save(lifter_id, replace(work.reminders.of(lifter_id), unanswered=UNANSWERED_MORNINGS + 1))
+
+
+def put_off(work: UnitOfWork, at: datetime, *, kinds: Collection[Kind]) -> bool:
+    """Put off the first thing that is due, which could not be said through a fault of ours; whether there was one."""
+    for row in work.due.claim(at, kinds=kinds, limit=1):
+        work.due.move(row.id, to=at + AFTER_FAULT)
+        return True
+    return False
+
+
+def meant_anew(rows: DueRows, after: int, *, limit: int) -> int | None:
+    """Have some of what waits come when the time zones as they are known now say; the last number looked at."""
+    found = rows.wishes_after(after, limit=limit)
+    for row in found:
+        # A row put off by quiet hours is left where it is: those end later.
+        if row.meant_at > row.at or (row.meant_at < row.at and row.at - row.meant_at <= timedelta(hours=2)):
+            rows.move(row.id, to=row.meant_at)
+    return found[-1].id if found else None
+
+
+def put_housekeeping(work: UnitOfWork, now: datetime) -> None:
+    """Have the next night's housekeeping come, if it does not wait already."""
+    today = now.astimezone(UTC)
+    night = datetime.combine(today.date(), time(HOUSE_HOUR), tzinfo=UTC)
+    if night <= today:
+        night += timedelta(days=1)
+    work.due.put(Due(lifter_id=None, kind=Kind.HOUSEKEEPING, occasion=night.date().isoformat(), at=night))
+
+
+def _arrange(turn: Turn, kind: Kind, calling: Calling, *, late: bool) -> None:
+    lifter = turn.lifter
+    at = calling.time_of_day(turn.work.reminders.of(lifter.id))
+    day: date | None = lifter.local(turn.now).date() - timedelta(days=3 if late else 1)
+    for _ in range(LOOKED_AHEAD):
+        if at is None or day is None or calling.next_day is None:
+            break
+        day = calling.next_day(turn, day)
+        if day is None:
+            break
+        wish = wished_at(day, at)
+        row = Due(
+            lifter_id=lifter.id,
+            kind=kind,
+            occasion=day.isoformat(),
+            at=instant_of(wish, lifter.zone),
+            wish=wish,
+            zone=lifter.zone,
+        )
+        in_time = latest(row, zone=lifter.zone) > turn.now if late else row.at > turn.now
+        if in_time and not turn.work.due.settled(lifter.id, kind, row.occasion):
+            turn.work.due.withdraw(lifter.id, kind, but=row.occasion)
+            turn.work.due.put(row)
+            return
+    turn.work.due.withdraw(lifter.id, kind)
+
+
+def _fired(work: UnitOfWork, row: Due, at: datetime, *, callings: Callings, token: Callable[[], str]) -> Fired | None:
+    if row.lifter_id is None:
+        work.due.settle(row.id, DueState.SENT, at=at)
+        return None
+    lifter = work.lifters.by_id(row.lifter_id)
+    if lifter is None:
+        return None
+    if row.meant_at > at:
+        # The zone's rules changed since it was put down.
+        work.due.move(row.id, to=row.meant_at)
+        return None
+    until = latest(row, zone=lifter.zone)
+    settled = work.reminders.of(lifter.id)
+    if row.kind not in URGENT and settled.quiet is not None:
+        ends = settled.quiet.ends_after(lifter.local(at).replace(tzinfo=None))
+        if ends is not None and (later := instant_of(ends, lifter.zone)) < until:
+            work.due.move(row.id, to=later)
+            return None
+        if ends is not None:
+            until = at
+    address = work.lifters.reach(lifter.id)
+    if address is None:
+        work.due.settle(row.id, DueState.DROPPED, at=at)
+        fall_silent(work, lifter.id)
+        return None
+    turn = Turn(work=work, lifter=lifter, row=_event(row, address, at), now=at, token=token)
+    replies = [] if until <= at else _said(turn, row, settled, callings)
+    work.due.settle(row.id, DueState.SENT if replies else DueState.DROPPED, at=at)
+    calling = callings.get(row.kind)
+    if calling is not None and calling.next_day is not None and not _is_silent(work, lifter):
+        _arrange(turn, row.kind, calling, late=True)
+    if turn.touched:
+        work.lifters.save(turn.lifter)
+    if not replies:
+        return None
+    return Fired(due=row, address=address, lifter_id=lifter.id, replies=replies, until=until)
+
+
+def _said(turn: Turn, row: Due, settled: Reminders, callings: Callings) -> list[Reply]:
+    calling = callings.get(row.kind)
+    if calling is None:
+        return []
+    if row.kind is not Kind.SESSION:
+        return calling.say(turn, row)
+    if settled.unanswered >= UNANSWERED_MORNINGS:
+        fall_silent(turn.work, turn.lifter.id)
+        return [GoneQuiet()]
+    replies = calling.say(turn, row)
+    if replies:
+        counted = replace(settled, unanswered=settled.unanswered + 1, last_morning=turn.now)
+        turn.work.reminders.save(turn.lifter.id, counted)
+    return replies
+
+
+def _is_silent(work: UnitOfWork, lifter: Lifter) -> bool:
+    return work.reminders.of(lifter.id).unanswered > UNANSWERED_MORNINGS
+
+
+def _event(row: Due, address: Address, at: datetime) -> InboxRow:
+    """What a turn by the clock stands on, in place of a message."""
+    return InboxRow(
+        address=address,
+        event_key="",
+        kind=MessageKind.ARRIVED,
+        message_key=f"due:{row.id}",
+        text=None,
+        sent_at=at,
+        received_at=at,
+    )

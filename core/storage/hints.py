@@ -1,0 +1,98 @@
+"""Hints: what the commits of one process bring, told to the others by PostgreSQL's LISTEN and NOTIFY."""
+
+from collections.abc import Callable, Sequence
+from contextlib import suppress
+from threading import Event, Lock, Thread
+from typing import TYPE_CHECKING
+
+import psycopg
+
+from core.application.ports import Hint, StoreUnavailable
+
+if TYPE_CHECKING:
+    from psycopg.rows import TupleRow
+
+CHANNEL = "rackside"
+
+TOGETHER_S = 0.02
+"""Hints of this long go out as one: a server takes notifications one commit at a time. [s]"""
+
+HEARD_S = 1.0
+"""How long one wait for a hint lasts before it is looked whether to stop. [s]"""
+
+LOST_S = 2.0
+"""Wait before a lost connection is opened again; meanwhile ticks do. [s]"""
+
+
+class Hints:
+    """Tells this process's hints to all processes, and hears theirs.
+
+    Args:
+        connected: Opens a connection that commits each statement by itself.
+
+    """
+
+    def __init__(self, connected: "Callable[[], psycopg.Connection[TupleRow]]") -> None:
+        self._connected = connected
+        self._watchers: list[Callable[[Hint], None]] = []
+        self._waiting: set[Hint] = set()
+        self._lock = Lock()
+        self._any = Event()
+        self._closing = Event()
+        self._threads = [
+            Thread(target=self._kept_up, args=(run,), name=f"store-{run.__name__.strip('_')}", daemon=True)
+            for run in (self._hear, self._send)
+        ]
+        for thread in self._threads:
+            thread.start()
+
+    def watch(self, told: Callable[[Hint], None]) -> None:
+        """Have somebody told every hint that is heard."""
+        self._watchers.append(told)
+
+    def tell(self, hints: Sequence[Hint]) -> None:
+        """Tell hints: at once in this process, soon in the others."""
+        if not hints:
+            return
+        for told in self._watchers:
+            for hint in hints:
+                told(hint)
+        with self._lock:
+            self._waiting.update(hints)
+        self._any.set()
+
+    def close(self) -> None:
+        """Tell and hear no more."""
+        self._closing.set()
+        self._any.set()
+        for thread in self._threads:
+            thread.join()
+
+    def _kept_up(self, run: "Callable[[psycopg.Connection[TupleRow]], None]") -> None:
+        while not self._closing.is_set():
+            with suppress(psycopg.Error, StoreUnavailable), self._connected() as connection:
+                run(connection)
+            # It is over, or the connection was lost.
+            self._closing.wait(LOST_S)
+
+    def _hear(self, connection: "psycopg.Connection[TupleRow]") -> None:
+        connection.execute(f"LISTEN {CHANNEL}".encode())
+        while not self._closing.is_set():
+            for heard in connection.notifies(timeout=HEARD_S, stop_after=1):
+                with suppress(ValueError):
+                    hint = Hint(heard.payload)
+                    for told in self._watchers:
+                        told(hint)
+
+    def _send(self, connection: "psycopg.Connection[TupleRow]") -> None:
+        while not self._closing.is_set():
+            self._any.wait()
+            self._any.clear()
+            with self._lock:
+                hints = sorted(self._waiting)
+                self._waiting.clear()
+            for hint in hints:
+                connection.execute("SELECT pg_notify(%s, %s)", [CHANNEL, hint.value])
+            self._closing.wait(TOGETHER_S)
+        # The thread that hears waits for something to hear.
+        connection.execute("SELECT pg_notify(%s, '')", [CHANNEL])

@@ -1,0 +1,168 @@
+"""What every engine must do alike: what delivery asks of the store, and the hints that save it waiting."""
+
+from functools import partial
+from queue import Queue
+
+import pytest
+
+from core.application.ports import Hint, Store, UnitOfWork
+from core.application.rows import InboxRow, OutboxRow, OutboxState
+from core.domain.profile import Address
+from core.storage.unit_of_work import open_store
+from tests.core.storage.rows import KIM, NOW, TOVE, answer, arrived, done, due, minutes, new_lifter
+
+WAIT_S = 20
+
+
+def test_the_head_of_each_chat_is_its_first_live_answer_then_its_first_scheduled_message(store: Store) -> None:
+    lifter = new_lifter(store)
+    rows = [
+        due("morning"),
+        answer(1, text="one"),
+        answer(1, text="two"),
+        due("later", address=KIM),
+        due("x", address=KIM),
+    ]
+    queued = done(store, lambda work: work.outbox.add(rows, lifter_id=lifter.id))
+
+    first = done(store, lambda work: work.outbox.heads("terminal", limit=10))
+    for row in first:
+        done(store, partial(send, row))
+    second = done(store, lambda work: work.outbox.heads("terminal", limit=10))
+
+    assert [row.id for row in first] == [queued[1].id, queued[3].id]
+    assert [row.id for row in second] == [queued[2].id, queued[4].id]
+    assert done(store, lambda work: work.outbox.heads("elsewhere", limit=10)) == []
+
+
+def test_all_that_waits_for_an_address_is_refused_at_once(store: Store) -> None:
+    lifter = new_lifter(store)
+    rows = [answer(1), due("morning"), answer(1, address=KIM)]
+    queued = done(store, lambda work: work.outbox.add(rows, lifter_id=lifter.id))
+    done(store, lambda work: work.outbox.add([answer(text="goodbye")], lifter_id=None))
+
+    done(store, lambda work: work.outbox.refuse_waiting(TOVE))
+
+    assert [row.id for row in done(store, lambda work: work.outbox.heads("terminal", limit=10))] == [queued[2].id]
+    states = {row.id: row.state for row in done(store, lambda work: work.outbox.answers_to(1))}
+    assert states == {queued[0].id: OutboxState.REFUSED, queued[2].id: OutboxState.WAITING}
+
+
+def test_what_is_sent_of_a_message_is_kept(store: Store) -> None:
+    lifter = new_lifter(store)
+    [row] = done(store, lambda work: work.outbox.add([answer(1)], lifter_id=lifter.id))
+
+    done(store, lambda work: work.outbox.part_sent(row.id, parts=2))
+    done(store, lambda work: work.outbox.sent(row.id, at=minutes(1), platform_key="42"))
+
+    [kept] = done(store, lambda work: work.outbox.answers_to(1))
+    assert (kept.parts_sent, kept.platform_key, kept.sent_at) == (2, "42", minutes(1))
+
+
+def test_a_pause_is_replaced_by_a_later_one_and_ends(store: Store) -> None:
+    done(store, lambda work: work.outbox.pause("terminal", chat="tove", until=minutes(1)))
+    done(store, lambda work: work.outbox.pause("terminal", chat="tove", until=minutes(2)))
+    done(store, lambda work: work.outbox.pause("terminal", chat="", until=minutes(1)))
+    done(store, lambda work: work.outbox.pause("elsewhere", chat="tove", until=minutes(9)))
+
+    now = done(store, lambda work: work.outbox.pauses("terminal", now=NOW))
+    then = done(store, lambda work: work.outbox.pauses("terminal", now=minutes(1)))
+    done(store, lambda work: work.outbox.end_pauses_before(minutes(5)))
+
+    assert now == {"tove": minutes(2), "": minutes(1)}
+    assert then == {"tove": minutes(2)}
+    assert done(store, lambda work: work.outbox.pauses("terminal", now=NOW)) == {}
+    assert done(store, lambda work: work.outbox.pauses("elsewhere", now=NOW)) == {"tove": minutes(9)}
+
+
+def test_a_lifter_is_reached_where_they_wrote_last_and_not_where_nothing_arrives(store: Store) -> None:
+    lifter = new_lifter(store)
+    nobody = Address("terminal", "nobody")
+
+    told = [done(store, lambda work: work.lifters.reach(lifter.id))]
+    done(store, lambda work: work.lifters.unreachable(TOVE, at=minutes(1)))
+    told.append(done(store, lambda work: work.lifters.reach(lifter.id)))
+    done(store, lambda work: work.lifters.wrote(TOVE, at=minutes(2)))
+    told.append(done(store, lambda work: work.lifters.reach(lifter.id)))
+    done(store, lambda work: work.lifters.wrote(nobody, at=minutes(3)))
+
+    assert told == [TOVE, None, TOVE]
+    assert done(store, lambda work: work.lifters.at_address(nobody)) is None
+
+
+def test_a_commit_that_brings_something_is_hinted_at(store: Store) -> None:
+    lifter = new_lifter(store)
+    heard: Queue[Hint] = Queue()
+    store.watch(heard.put)
+
+    done(store, lambda work: work.inbox.receive([arrived("e1")]))
+    done(store, lambda work: work.inbox.receive([arrived("e1")]))
+    done(store, lambda work: work.outbox.add([answer(1)], lifter_id=lifter.id))
+
+    # A server tells this process of its own commits once more.
+    seen = {heard.get(timeout=WAIT_S)}
+    while len(seen) < 2:
+        seen.add(heard.get(timeout=WAIT_S))
+    assert seen == {Hint.RECEIVED, Hint.QUEUED}
+
+
+def send(row: OutboxRow, work: UnitOfWork) -> None:
+    work.outbox.sent(row.id, at=NOW)
+
+
+def receive(row: InboxRow, work: UnitOfWork) -> None:
+    work.inbox.receive([row])
+
+
+@pytest.mark.postgres
+@pytest.mark.parametrize("shared", ["postgres"], indirect=True)
+def test_a_commit_of_another_process_is_hinted_at(shared: str) -> None:
+    # given two stores, as two processes have them
+    here, there = open_store(shared), open_store(shared)
+    heard: Queue[Hint] = Queue()
+    try:
+        here.watch(heard.put)
+        there.watch(lambda _hint: None)
+        number = 0
+        hint = None
+        # The one that listens needs a moment to begin.
+        while hint is None and number < WAIT_S * 10:
+            number += 1
+            done(there, partial(receive, arrived(f"e{number}")))
+            hint = heard.get(timeout=0.1) if not heard.empty() else None
+
+        assert (hint or heard.get(timeout=WAIT_S)) is Hint.RECEIVED
+    finally:
+        here.close()
+        there.close()
+
+
+@pytest.mark.postgres
+@pytest.mark.parametrize("shared", ["postgres"], indirect=True)
+def test_an_address_is_worked_on_by_one_process_at_a_time(shared: str) -> None:
+    here, there = open_store(shared), open_store(shared)
+    try:
+        alone = done(
+            here,
+            lambda work: (
+                work.lifters.alone_with(TOVE),
+                done(there, lambda other: other.lifters.alone_with(TOVE)),
+                done(there, lambda other: other.lifters.alone_with(KIM)),
+            ),
+        )
+        after = done(there, lambda other: other.lifters.alone_with(TOVE))
+    finally:
+        here.close()
+        there.close()
+
+    assert alone == (True, False, True)
+    assert after
+
+
+def test_the_goodbye_to_a_forgotten_lifter_is_not_held_by_a_pause_of_theirs(store: Store) -> None:
+    lifter = new_lifter(store)
+    done(store, lambda work: work.outbox.pause("terminal", chat="tove", until=minutes(9)))
+
+    done(store, lambda work: work.lifters.erase(lifter.id))
+
+    assert done(store, lambda work: work.outbox.pauses("terminal", now=NOW)) == {}
