@@ -1,21 +1,11 @@
 """Cues: one technique reminder a session for the main lift, by rotation, more often where it fails."""
 
 from collections.abc import Mapping
-from enum import StrEnum
+
+from core.domain.session_commands import Cue
 
 MOST_WEIGHT = 3
 """Most that a cue is weighed beside the others, however often it failed. [1] The others stay in the rotation."""
-
-
-class Cue(StrEnum):
-    """What a reminder is about; its words belong to the rendering."""
-
-    BLADES = "shoulder blades back and down through every rep"
-    FEET = "feet set before the unrack"
-    GRIP = "grip marked and not wider than 1.5 shoulder widths"  # Green & Comfort 2007
-    ELBOWS = "elbows 45 to 60 degrees from the trunk"  # common practice, no source
-    WRISTS = "wrist over elbow seen from the feet"  # common practice, no source
-    PATH = "from the chest up and back towards the shoulders"  # cp; Madsen & McLaughlin 1984
 
 
 def cue(shown: Mapping[Cue, int], failing: Mapping[Cue, int]) -> Cue:

@@ -1,11 +1,11 @@
 """The next set: what a set that was just done changes about the one after it."""
 
 from dataclasses import dataclass
-from enum import StrEnum
 from fractions import Fraction
 
 from core.domain.equipment import NG_PER_KG
 from core.domain.exercises import Exercise
+from core.domain.guidance import Move, Reason
 from core.domain.prescriptions import Care
 from core.planning.care import least_left
 from core.planning.loading import Loadable, Loads, heaviest_within
@@ -33,33 +33,6 @@ FAR_SHORT = 3.0
 
 FAR_BELOW = 0.92
 """Day's strength below this part of the interval's lower end asks about pain first. [1]"""
-
-
-class Move(StrEnum):
-    """What happens to the load."""
-
-    SAME = "same"
-    UP = "up"
-    DOWN = "down"
-    END = "end of the lift"
-
-
-class Reason(StrEnum):
-    """Why."""
-
-    AS_EXPECTED = "as expected"
-    UNTOLD = "effort not told, reps made"
-    NOT_CLEAR = "not clear enough"
-    EASIER = "clearly easier than expected"
-    RAISED_ONCE = "raised once already"
-    LATE = "too late in the lift to go up"
-    STEP_TOO_LARGE = "the smallest step is too large"
-    KEPT_BACK = "safeties or screening"
-    HARDER = "harder than expected"
-    ONE_MISSED = "one rep missed"
-    FAILED = "failed"
-    FAILED_TWICE = "failed twice"
-    LIGHTEST = "nothing lighter"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,7 +114,8 @@ def next_set(done: DoneSet, so_far: SessionSoFar, available: Loads, exercise: Ex
 
     Within 1, or effort untold and the repetitions made: the same load. 2 or more over, in the first two sets, once a
     session: up the smallest step, at most 2.5 %, or 5 % where steps are coarse. 2 under, or one repetition missed: down
-    2.5 to 5 %. Two missed, or a failed repetition: down 10 %; a second failed set ends the lift.
+    2.5 to 5 %. Two missed, or a failed repetition: down 10 %; a second failed set ends the lift. Down too where fewer
+    were left than safeties or screening allow, even with effort as expected.
 
     Args:
         done: The set.
@@ -159,13 +133,19 @@ def next_set(done: DoneSet, so_far: SessionSoFar, available: Loads, exercise: Ex
         return _down(done, on_bar, Reason.FAILED, least=DOWN_MISSED, most=DOWN_MISSED, ask_pain=ask)
     if done.missed == 1:
         return _down(done, on_bar, Reason.ONE_MISSED, least=DOWN[0], most=DOWN[1], ask_pain=ask)
+    too_few = done.left is not None and not done.at_least and done.left < least_left(exercise, care)[0]
     if done.left is None or done.expected_left is None:
+        if too_few:
+            return _down(done, on_bar, Reason.KEPT_BACK, least=DOWN[0], most=DOWN[1], ask_pain=ask)
         return NextSet(move=Move.SAME, load=done.load, reason=Reason.UNTOLD, ask_pain=ask)
     over = done.left - done.expected_left
     if over >= CLEARLY:
         return _up(done, so_far, on_bar, exercise, care)
     if over <= -CLEARLY and not done.at_least:
         return _down(done, on_bar, Reason.HARDER, least=DOWN[0], most=DOWN[1], ask_pain=ask)
+    if too_few:
+        # The sets to come carry more fatigue: on this load they would leave less still than may be left.
+        return _down(done, on_bar, Reason.KEPT_BACK, least=DOWN[0], most=DOWN[1], ask_pain=ask)
     reason = Reason.AS_EXPECTED if abs(over) <= WITHIN else Reason.NOT_CLEAR
     return NextSet(move=Move.SAME, load=done.load, reason=reason, ask_pain=ask)
 

@@ -1,7 +1,7 @@
 """Prescription: what to load in each set of a session, how it came about, and how to warm up for it."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from core.domain.equipment import Owned
 from core.domain.exercises import Catalogue, Exercise
@@ -38,6 +38,9 @@ done (NSCA table), three are."""
 NO_LASTS: Mapping[tuple[str, int], Sequence[LastTime]] = {}
 """Nothing was done before."""
 
+NO_CHANGES: Mapping[str, tuple[Adjustment, ...]] = {}
+"""No lift is changed by itself."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Lifting:
@@ -49,6 +52,7 @@ class Lifting:
         care: What they said about screening and safeties.
         lasts: The last times of each lift by name and repetitions of its scheme, newest first.
         adjustments: What changes the session as a whole.
+        by_lift: What changes single lifts beside that, by name.
         pace: How long things take.
 
     """
@@ -58,6 +62,7 @@ class Lifting:
     care: Care
     lasts: Mapping[tuple[str, int], Sequence[LastTime]] = field(default_factory=lambda: NO_LASTS)
     adjustments: tuple[Adjustment, ...] = ()
+    by_lift: Mapping[str, tuple[Adjustment, ...]] = field(default_factory=lambda: NO_CHANGES)
     pace: Pace = USUAL_PACE
 
 
@@ -79,6 +84,8 @@ def prescribed_lift(lift: PlannedLift, exercise: Exercise, lifting: Lifting) -> 
     one; then it is changed as the adjustments say, follows the last time no faster than allowed, and is rounded to what
     can be loaded. Where nothing is known of the lift its load is found by the repetitions left.
     """
+    if alone := lifting.by_lift.get(lift.exercise):
+        lifting = replace(lifting, adjustments=(*lifting.adjustments, *alone), by_lift=NO_CHANGES)
     available = loads(exercise, lifting.owned)
     known = lifting.strength.estimate(exercise)
     least, bound = least_left(exercise, lifting.care)

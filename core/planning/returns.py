@@ -5,6 +5,7 @@ from enum import StrEnum
 
 from core.domain.plans import PlannedLift, PlannedSession, Role
 from core.domain.prescriptions import Change
+from core.domain.session_commands import Tired
 from core.planning.undulation import REDUCED_LOAD
 
 AS_PLANNED_WEEKS = 1.0
@@ -103,14 +104,6 @@ def returned(weeks_away: float) -> Adjustment | StartAfresh | None:
             weeks=2.0,
         )
     return StartAfresh()
-
-
-class Tired(StrEnum):
-    """What a tired lifter can choose; each is a command text, `as planned` changes nothing."""
-
-    ONE_MORE_LEFT = "one more left"
-    ONE_SET_FEWER = "one set fewer"
-    AS_PLANNED = "as planned"
 
 
 def tired(choice: Tired) -> Adjustment | None:

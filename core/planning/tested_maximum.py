@@ -2,11 +2,11 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from fractions import Fraction
 
 from core.domain.equipment import NG_PER_KG
 from core.domain.exercises import Exercise
+from core.domain.guidance import MaximumEnd
 from core.domain.prescriptions import Bound, Care
 from core.planning.care import refuses_test
 from core.planning.loading import Loadable, Loads
@@ -51,14 +51,6 @@ class MaximumTest:
 
     steps: tuple[MaximumStep, ...]
     first: Attempt
-
-
-class MaximumEnd(StrEnum):
-    """Why a test is over."""
-
-    MISSED = "missed"
-    ATTEMPTS = "three attempts"
-    HEAVIEST = "heaviest load there is"
 
 
 def maximum_test(exercise: Exercise, known: Known, available: Loads, care: Care) -> MaximumTest | Bound:

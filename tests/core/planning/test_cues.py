@@ -3,7 +3,8 @@ from collections import Counter
 from hypothesis import given
 from hypothesis import strategies as st
 
-from core.planning.cues import Cue, cue
+from core.domain.session_commands import Cue
+from core.planning.cues import cue
 
 
 def rotated(sessions: int, failing: dict[Cue, int]) -> Counter[Cue]:

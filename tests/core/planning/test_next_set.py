@@ -5,9 +5,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.domain.equipment import NG_PER_KG
+from core.domain.guidance import Move, Reason
 from core.domain.prescriptions import Care, Safety
 from core.planning.loading import Loadable, loads
-from core.planning.next_set import DoneSet, Move, NextSet, Reason, SessionSoFar, next_set
+from core.planning.next_set import DoneSet, NextSet, SessionSoFar, next_set
 from tests.core.planning.gyms import GYM, HOME, lift
 
 BENCH = lift("bench press")

@@ -25,13 +25,13 @@ from core.domain.prescriptions import (
     ToFind,
     Why,
 )
+from core.domain.session_commands import Tired as Choice
 from core.domain.units import Load, Unit
 from core.planning.care import alone, under_the_bar
 from core.planning.loading import loads
 from core.planning.prescription import Lifting, prescribed_lift, prescription
 from core.planning.progression import LastTime
 from core.planning.returns import REDUCED, Adjustment, returned, tired
-from core.planning.returns import Tired as Choice
 from core.planning.undulation import MULTI_JOINT, POWER, SINGLE_JOINT, STRENGTH, VOLUME
 from tests.core.planning.gyms import GYM, GYM_IN_POUNDS, HOME, lift
 from tests.core.planning.paper_strength import NSCA_ROWS, PaperStrength

@@ -2,12 +2,12 @@ import pytest
 
 from core.domain.plans import DayKind, PlannedLift, PlannedSession, Role
 from core.domain.prescriptions import Change
+from core.domain.session_commands import Tired
 from core.planning.returns import (
     REDUCED,
     Adjustment,
     SetsChange,
     StartAfresh,
-    Tired,
     adjusted_session,
     reduced_week_allowed,
     returned,

@@ -3,10 +3,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.domain.equipment import NG_PER_KG
+from core.domain.guidance import MaximumEnd
 from core.domain.prescriptions import Bound, Care, Safety
 from core.planning.loading import loads
 from core.planning.ports import Known
-from core.planning.tested_maximum import Attempt, MaximumEnd, MaximumTest, maximum_test, next_attempt
+from core.planning.tested_maximum import Attempt, MaximumTest, maximum_test, next_attempt
 from tests.core.planning.gyms import GYM, HOME, lift
 
 BENCH = lift("bench press")
