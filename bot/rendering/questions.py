@@ -3,6 +3,7 @@
 from typing import assert_never
 
 from bot.rendering.phone import figure
+from bot.rendering.session_labels import session_label
 from core.domain.commands import (
     AllWell,
     BodyMass,
@@ -65,6 +66,32 @@ def text(asked: Asked) -> str:
             return "body mass is health data: may it be kept?"
         case Ask.LEFT:
             return "reps left?"
+        case Ask.PLANNED_SET:
+            return f"{word}: how did it go?"
+        case Ask.REPS_MADE:
+            return f"how many reps of {word} did you make?"
+        case Ask.SESSION_EFFORT:
+            return "how hard was the session as a whole, from 0 to 10?"
+        case Ask.WHICH_SESSION:
+            return f"is this {word}'s session?"
+        case Ask.SWAP:
+            return f"what in place of {word} today?"
+        case Ask.SKIP:
+            return "skip what?"
+        case Ask.TIRED:
+            return "tired: how shall today be?"
+        case Ask.CUE:
+            return "which one fails at times?"
+        case Ask.HURTS:
+            return f"{word}: that is far below what I expected. Does something hurt?"
+        case Ask.PLACE:
+            return "where is it?"
+        case Ask.WHICH_LIFT:
+            return f"`{word}`: of which lift?"
+        case Ask.ATTEMPT:
+            return "how did it go?"
+        case Ask.REST_DAY:
+            return "train it today?"
         case _:
             assert_never(asked.about)
 
@@ -77,6 +104,8 @@ def choices(asked: Asked) -> list[tuple[str, str]]:
 def _label(asked: Asked, command: Command) -> str:
     if asked.about is Ask.MEASURED and isinstance(command, LogSets):
         return "yes, measured" if any(each.measured for each in command.sets) else "no, just a set"
+    if (label := session_label(asked, command)) is not None:
+        return label
     match command:
         case Consent(given=given):
             return "yes, keep it" if given else "no"

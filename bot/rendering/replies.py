@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import assert_never
 
 from bot.messages import Choice, OutgoingMessage
-from bot.rendering import care, clock, help_topics, problems, questions, reviews
+from bot.rendering import care, clock, guidance, help_topics, problems, questions, reviews
 from bot.rendering.phone import count, day, load, sets_by_exercise, sets_in_short
 from core.domain.reminded import ClockChanged, GoneQuiet, RemindersTold, RestOver, SessionLeftOpen
 from core.domain.replies import (
@@ -14,6 +14,7 @@ from core.domain.replies import (
     Emergency,
     Fault,
     Forgotten,
+    Guided,
     HelpTold,
     Logged,
     Nothing,
@@ -61,6 +62,9 @@ def outgoing(reply: Reply, *, house: House, data: str = "{}") -> OutgoingMessage
     if isinstance(reply, Asked):
         choices = tuple(Choice(label=label, send=send) for label, send in questions.choices(reply))
         return OutgoingMessage(text=questions.text(reply), choices=choices, question=reply.id, data=data)
+    if isinstance(reply, Logged | Guided) and reply.taps is not None:
+        choices = tuple(Choice(label=label, send=send) for label, send in questions.choices(reply.taps))
+        return OutgoingMessage(text=text(reply, house=house), choices=choices, question=reply.taps.id, data=data)
     return OutgoingMessage(text=text(reply, house=house), data=data)
 
 
@@ -95,6 +99,8 @@ def text(reply: Reply, *, house: House) -> str:
             return "new here? `start` tells who runs this and what is kept, `help` what you can text"
         case Asked():
             return questions.text(reply)
+        case Guided(told=told):
+            return guidance.text(told)
         case TapDidNothing():
             return _tap(reply)
         case Refused():
@@ -131,6 +137,8 @@ def _logged(reply: Logged) -> str:
     lines += [(f"{each.exercise}: " if several else "") + reviews.estimate(each) for each in reply.estimates]
     if reply.week:
         lines.append("this week: " + reviews.muscles(reply.week))
+    if reply.coming is not None:
+        lines.append(guidance.text(reply.coming))
     if reply.unit_assumed:
         lines.append("taken as kg; `units lb` if you load pounds")
     return "\n".join(lines)
@@ -182,6 +190,16 @@ def _nothing(reply: NothingThere) -> str:
             return f"`{name}` is no exercise that I know"
         case Nothing.PLANNED:
             return "nothing is planned: text the sets\ntry: bench 80x5"
+        case Nothing.NEXT_PLANNED:
+            return "no planned set is next, so there is no load to explain\ntry: today"
+        case Nothing.SUCH_LIFT_TODAY:
+            return f"{name} is not in what is left of today's session\ntry: today"
+        case Nothing.OTHER_LIFTS:
+            return f"nothing else here trains the same as {name}"
+        case Nothing.SUCH_SESSION:
+            return f"no session of {name} to do" if name else "no session to do"
+        case Nothing.ATTEMPT:
+            return "no attempt is open\ntry: test bench"
         case Nothing.SUCH_BAR:
             return "a bar weighs 2 to 40 kg (5 to 88 lb)\ntry: bar 20 kg"
         case Nothing.SUCH_ZONE:
@@ -232,6 +250,12 @@ def _acknowledged(reply: Acknowledged) -> str:
             return "one unit at a time"
         case Done.SETS_STAND:
             return "until then the sets of that message stand as they were"
+        case Done.EFFORT_OF_SESSION:
+            return f"noted: effort {reply.about} of 10"
+        case Done.NOTHING_HURTS:
+            return "good; if it does, say so"
+        case Done.SESSION_SKIPPED:
+            return "today's session is left out; the next one stays as it is"
         case Done.ALL_WELL:
             return "good. If it changes, stop and get help"
         case _:

@@ -3,10 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from core.application import follow, log, resolve
+from core.application import follow, log, next_set, resolve
+from core.application.course import begun_no_more, course, with_ways_up
+from core.application.rows import MessageKind
 from core.application.turn import Turn
 from core.domain.commands import Fix, LogSets, Respelt
-from core.domain.replies import Logged, Nothing, NothingThere, Reply, TakenBack
+from core.domain.replies import Nothing, NothingThere, Reply, TakenBack
 from core.domain.sets import LoggedSet
 
 
@@ -30,14 +32,23 @@ def undo(turn: Turn) -> list[Reply]:
 
 def fix(turn: Turn, command: Fix) -> list[Reply]:
     """Replace the last set by what was told; what was not told stays."""
-    session = turn.last_session()
-    sets = () if session is None else turn.work.sets.of_session(session.id)
-    if not sets:
+    old = _meant(turn)
+    if old is None:
         return [NothingThere(Nothing.TO_FIX)]
-    old = _last_told(sets)
     first = log.changed(log.as_read(old), command.sets[0])
     rest = tuple([log.changed(first, each) for each in command.sets[1:]])
     return _replace(turn, (old,), LogSets((first, *rest)))
+
+
+def _meant(turn: Turn) -> LoggedSet | None:
+    """The set that a correction is of: the last one told; by a tap, the last one of the message that it is about."""
+    if turn.row.kind is MessageKind.TAPPED:
+        told = turn.work.sets.of_root(turn.lifter.id, turn.row.message_key)
+        if told:
+            return told[-1]
+    session = turn.last_session()
+    sets = () if session is None else turn.work.sets.of_session(session.id)
+    return _last_told(sets) if sets else None
 
 
 def edited(turn: Turn, command: LogSets, *, respelt: tuple[Respelt, ...] = ()) -> list[Reply] | None:
@@ -87,14 +98,19 @@ def _replace(
     session = turn.work.sessions.by_id(turn.lifter.id, first.session_id)
     if session is None:
         raise LookupError(f"no such session: {first.session_id}")
+    there = turn.work.sets.of_session(session.id)
+    planned = course(turn)
+    if planned is not None and planned.session is not None and planned.session.id == session.id:
+        earlier = [each for each in there if each.position < first.position]
+        sets = with_ways_up(turn, planned, sets, earlier)
     followed = follow.log(
         turn,
         sets,
         day=session.day,
-        before=turn.work.sets.of_session(session.id),
+        before=there,
     )
     _tidy_sessions(turn, old)
-    reply: Logged = log.answer(
+    return log.answer(
         turn,
         session,
         followed.sets,
@@ -103,8 +119,8 @@ def _replace(
         respelt=respelt,
         replaced=True,
         taken_back=follow.fallen(turn, records),
+        coming=next_set.after(turn, followed.sets),
     )
-    return [reply]
 
 
 def _names_any(command: LogSets) -> bool:
@@ -124,6 +140,7 @@ def _tidy_sessions(turn: Turn, touched: tuple[LoggedSet, ...]) -> None:
             continue
         left = turn.work.sets.of_session(session_id)
         if not left:
+            begun_no_more(turn, session_id)
             turn.work.sessions.remove(session_id)
         else:
             turn.work.sessions.save(

@@ -5,8 +5,9 @@ from dataclasses import replace
 from datetime import datetime
 from typing import assert_never
 
-from core.application import account, care, correct, due, log, questions, rests, review
+from core.application import account, care, correct, due, log, questions, rests, review, session
 from core.application.callings import CALLINGS
+from core.application.course import course
 from core.application.ports import UnitOfWork
 from core.application.resolve import session_now
 from core.application.rows import (
@@ -17,7 +18,6 @@ from core.application.turn import Turn
 from core.domain.clock_commands import ShowReminders, UseMorning, UseQuiet, UseRest
 from core.domain.commands import (
     AllWell,
-    AsPlanned,
     BodyMass,
     BodyMassOff,
     Cancel,
@@ -55,8 +55,6 @@ from core.domain.replies import (
     Ask,
     Emergency,
     Logged,
-    Nothing,
-    NothingThere,
     Refused,
     Reply,
     TapDidNothing,
@@ -69,6 +67,9 @@ from core.notation.words import names_with
 
 _CONFIRMED = frozenset({Ask.HEAVY.value, Ask.MEASURED.value})
 """Questions whose answer says that a set was as it was told."""
+
+_ABOUT_NOW = frozenset({Ask.PLANNED_SET.value, Ask.REPS_MADE.value, Ask.ATTEMPT.value})
+"""Questions whose answer is a set done now, rather than what a message meant."""
 
 
 def handle(
@@ -116,15 +117,26 @@ def handle(
 
 def context_of(turn: Turn) -> Context:
     """What reading this lifter's text may depend on."""
-    session = session_now(turn)
+    going_on = session_now(turn)
+    exercise = None if going_on is None else going_on.exercise
     lifter = turn.lifter
+    planned = course(turn) if _may_need_plan(turn) else None
+    if planned is not None and planned.going_on is not None:
+        exercise = planned.going_on.exercise.name
     return Context(
         names=names_with(turn.own_exercises().values()),
         habits=lifter.habits,
         unit=lifter.unit if lifter.unit_told else None,
         bar_kg=lifter.bar.kg,
-        exercise=None if session is None else session.exercise,
+        exercise=exercise,
+        planned_load=planned is not None and planned.going_on is not None,
     )
+
+
+def _may_need_plan(turn: Turn) -> bool:
+    """Whether reading a text may depend on the planned set: one that names no exercise begins with a number or a sign."""
+    text = (turn.row.text or "").lstrip()
+    return bool(text) and (not text[0].isalpha() or text[:1] in "xX") and turn.row.kind is not MessageKind.TAPPED
 
 
 def _replies(turn: Turn) -> list[Reply]:
@@ -192,8 +204,9 @@ def _tapped(turn: Turn, question_id: str, chosen: int) -> list[Reply]:
     answered = questions.tapped(turn, question_id, chosen)
     if isinstance(answered, TapDidNothing):
         return [answered]
-    # What is chosen counts as the message that was in doubt: under its key, at its time.
-    turn.row = replace(turn.row, message_key=answered.message_key, sent_at=answered.sent_at)
+    if answered.doubt not in _ABOUT_NOW:
+        # What is chosen counts as the message that was in doubt: under its key, at its time.
+        turn.row = replace(turn.row, message_key=answered.message_key, sent_at=answered.sent_at)
     replies: list[Reply] = []
     for line in answered.sends[chosen].split(questions.LINE_BETWEEN):
         reading = read(line, context_of(turn))
@@ -227,8 +240,6 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
             return log.log_sets(turn, command, respelt=respelt, sure=sure, weak=weak)
         case Same():
             return log.same(turn, command)
-        case AsPlanned():
-            return [NothingThere(Nothing.PLANNED)]
         case Undo():
             return correct.undo(turn)
         case Fix():
@@ -286,4 +297,4 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
         case Cancel():
             return account.cancel(turn)
         case _:
-            assert_never(command)
+            return session.answer(turn, command)

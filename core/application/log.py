@@ -4,10 +4,11 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
-from core.application import follow, questions, resolve, rests
+from core.application import follow, next_set, questions, resolve, rests
+from core.application.course import Course, begun, course, with_ways_up
 from core.application.turn import Turn
 from core.domain.commands import Cancel, LogSets, Respelt, Same
-from core.domain.replies import Ask, Logged, Nothing, NothingThere, Option, Reply
+from core.domain.replies import Ask, Asked, Logged, Nothing, NothingThere, Option, Reply
 from core.domain.reviews import EstimateTold, MuscleWeek
 from core.domain.sessions import Session
 from core.domain.sets import Counted, LoggedSet, SetRead
@@ -49,11 +50,24 @@ def log_sets(
         session, at = resolve.session_now(turn), turn.at
     else:
         session, at = resolve.on_day(turn, day)
+    planned = course(turn) if day is None or day == turn.today else None
     current = session.exercise if session is not None else None
     session_id = 0 if session is None else session.id
-    before = () if session is None else _before(turn, session, command.sets)
+    before = _before(turn, session, command.sets, planned)
+    if planned is not None and planned.going_on is not None:
+        if (doubt := _which_lift(turn, command, planned, before)) is not None:
+            return [doubt]
+        current = planned.going_on.exercise.name
     sets = resolve.resolved(
-        turn, command.sets, at=at, current=current, before=before, root_key=key, weak=weak, session_id=session_id
+        turn,
+        command.sets,
+        at=at,
+        current=current,
+        before=before,
+        root_key=key,
+        session_id=session_id,
+        weak=weak,
+        planned=resolve.NOTHING_PLANNED if planned is None else planned.next_loads(turn.unit),
     )
     if not isinstance(sets, tuple):
         return [questions.about_unresolved(turn, command, sets)]
@@ -65,19 +79,21 @@ def log_sets(
     session = _session_with(turn, session, sets, day)
     if session.id != session_id:
         sets = tuple([replace(each, session_id=session.id) for each in sets])
+    if planned is not None:
+        sets = with_ways_up(turn, planned, sets, before)
+        begun(turn, planned, session, sets)
     followed = follow.log(turn, sets, day=session.day, before=before)
     rests.after_set(turn, session)
     _learn_unit(turn, command.sets)
-    return [
-        answer(
-            turn,
-            session,
-            followed.sets,
-            before=before,
-            followed=followed,
-            respelt=tuple(respelt),
-        )
-    ]
+    return answer(
+        turn,
+        session,
+        followed.sets,
+        before=before,
+        followed=followed,
+        respelt=tuple(respelt),
+        coming=next_set.NOTHING_FOLLOWS if planned is None else next_set.after(turn, followed.sets),
+    )
 
 
 def same(turn: Turn, command: Same) -> list[Reply]:
@@ -153,31 +169,57 @@ def answer(
     respelt: tuple[Respelt, ...] = (),
     replaced: bool = False,
     taken_back: tuple[str, ...] = (),
-) -> Logged:
-    """The answer to sets: the reading in one line, the estimate once an exercise, the week."""
+    coming: next_set.Followed = next_set.NOTHING_FOLLOWS,
+) -> list[Reply]:
+    """The answer to sets: the reading in one line, the estimate once an exercise, the week, and what comes next.
+
+    By a plan the estimate and the week are told when a lift is done, since its last set is known; without one, the
+    estimate at its first work set.
+    """
     last = sets[-1]
     work = [each for each in (*before, *sets) if each.exercise == last.exercise and not each.warmup]
     told = tuple(
         each
         for name in dict.fromkeys(each.exercise for each in sets if not each.warmup)
-        if replaced or not any(old.exercise == name and not old.warmup for old in before)
+        if coming.guides or replaced or not any(old.exercise == name and not old.warmup for old in before)
         if (each := estimate_told(turn, name)) is not None
     )
     surprising = last.counted if last.counted in SURPRISING else None
     assumed = turn.new and not turn.lifter.unit_told and any(each.load is not None for each in sets)
-    return Logged(
+    quiet = coming.guides and not coming.lift_over
+    logged = Logged(
         sets=sets,
         number=0 if last.warmup else len(work),
         day=None if session.day == turn.today else session.day,
-        estimates=told if turn.lifter.stopped_at is None else (),
-        week=week_of(turn, session.day, sets),
+        estimates=told if turn.lifter.stopped_at is None and not quiet else (),
+        week=() if quiet else week_of(turn, session.day, sets),
         records=tuple(followed.broken),
         taken_back=taken_back,
         respelt=respelt,
         unit_assumed=assumed,
         replaced=replaced,
         not_hard=surprising,
+        coming=coming.coming,
+        taps=coming.taps,
     )
+    return [logged] if coming.ask is None else [logged, coming.ask]
+
+
+def _which_lift(turn: Turn, command: LogSets, planned: Course, before: Sequence[LoggedSet]) -> Asked | None:
+    """Ask which lift a set without a name is of, where its load is that of the lift just done and not the planned one."""
+    first, on = command.sets[0], planned.going_on
+    if first.exercise is not None or first.load is None or not before or on is None:
+        return None
+    last = before[-1]
+    if last.exercise == on.exercise.name or first.load != last.load:
+        return None
+    if planned.next_loads(turn.unit)[on.exercise.name].amount == first.load:
+        return None
+    options = [
+        Option(replace(command, sets=(replace(first, exercise=name), *command.sets[1:])))
+        for name in (last.exercise, on.exercise.name)
+    ]
+    return questions.ask(turn, Ask.WHICH_LIFT, options, word=turn.row.text or "")
 
 
 def estimate_told(turn: Turn, name: str) -> EstimateTold | None:
@@ -222,8 +264,14 @@ def muscles_of_week(turn: Turn, day: date) -> tuple[MuscleWeek, ...]:
     )
 
 
-def _before(turn: Turn, session: Session, read: Sequence[SetRead]) -> Sequence[LoggedSet]:
-    """Sets of the session so far, of the exercises of the new ones."""
+def _before(
+    turn: Turn, session: Session | None, read: Sequence[SetRead], planned: Course | None
+) -> Sequence[LoggedSet]:
+    """Sets of the session so far: all of them where a plan is followed, else those of the exercises of the new ones."""
+    if session is None:
+        return ()
+    if planned is not None:
+        return turn.work.sets.of_session(session.id)
     names = {each.exercise or session.exercise for each in read}
     return turn.work.sets.of_session(session.id, exercise=names.pop() if len(names) == 1 else None)
 

@@ -57,8 +57,9 @@ def ask(
     sign: Sign | None = None,
     figures: tuple[tuple[str, float], ...] = (),
     sends: Sequence[str] | None = None,
+    key: str | None = None,
 ) -> Asked:
-    """Store a question and hand it over to be shown."""
+    """Store a question and hand it over to be shown; `key` is the message that it is about, else the one at hand."""
     asked = AskedQuestion(
         id=turn.token(),
         lifter_id=turn.lifter.id,
@@ -66,7 +67,7 @@ def ask(
         sends=tuple(sends) if sends is not None else tuple([canonical(option.command) for option in options]),
         labels=(),
         habits=tuple([option.habit for option in options]),
-        message_key=turn.row.message_key,
+        message_key=turn.row.message_key if key is None else key,
         sent_at=turn.at,
         asked_at=turn.now,
         expires_at=turn.now + OPEN_FOR,

@@ -1,6 +1,6 @@
 """From a set as read to a set as logged: which exercise, which load in kilograms, which session."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
@@ -16,6 +16,9 @@ LARGEST_DISC = {Unit.KG: 20.0, Unit.LB: 45.0}
 """What `plate` means where a lifter counts them. Common practice, no source: the 20 kg and the 45 lb disc."""
 
 DAYS_IN_WEEK = 7
+
+NOTHING_PLANNED: Mapping[str, Load] = {}
+"""No planned set is next."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +92,7 @@ def resolved(
     place: int = 0,
     session_id: int = 0,
     weak: bool = False,
+    planned: Mapping[str, Load] = NOTHING_PLANNED,
 ) -> tuple[LoggedSet, ...] | Unresolved:
     """Sets ready for the log, or the one thing that keeps them out of it.
 
@@ -102,6 +106,7 @@ def resolved(
         place: Place of the first of them in that message.
         session_id: Their session; 0 if it is not open yet.
         weak: The message also told of a pain: they say little about strength.
+        planned: Load of the next planned set, by exercise.
 
     """
     done: list[LoggedSet] = []
@@ -115,7 +120,7 @@ def resolved(
         current = exercise.name
         if each.reps is None and each.seconds is None:
             return NothingThere(Nothing.WHICH_REPS, exercise.name)
-        taken = _load(turn, each, exercise, before=(*before, *done))
+        taken = _load(turn, each, exercise, before=(*before, *done), planned=planned)
         if not isinstance(taken, _Taken):
             return taken
         load_kg = _load_kg(exercise, taken.load)
@@ -183,11 +188,13 @@ class _Taken:
     load: Load | None
 
 
-def _load(turn: Turn, read: SetRead, exercise: Exercise, *, before: Sequence[LoggedSet]) -> _Taken | Unresolved:
+def _load(
+    turn: Turn, read: SetRead, exercise: Exercise, *, before: Sequence[LoggedSet], planned: Mapping[str, Load]
+) -> _Taken | Unresolved:
     unit = read.unit or turn.unit
     bar = turn.lifter.bar
     if read.load is None:
-        return _untold_load(read, exercise, bar, before)
+        return _untold_load(read, exercise, bar, before, planned.get(exercise.name))
     if read.plates:
         side = Load(read.load * LARGEST_DISC[unit], unit)
         return _both_sides(turn, exercise, side, bar)
@@ -203,11 +210,15 @@ def _load(turn: Turn, read: SetRead, exercise: Exercise, *, before: Sequence[Log
     return _Taken(Load(read.load, unit))
 
 
-def _untold_load(read: SetRead, exercise: Exercise, bar: Load, before: Sequence[LoggedSet]) -> _Taken | Unresolved:
+def _untold_load(
+    read: SetRead, exercise: Exercise, bar: Load, before: Sequence[LoggedSet], planned: Load | None
+) -> _Taken | Unresolved:
     if read.bar:
         return _Taken(bar)
     if read.bodyweight or exercise.timed:
         return _Taken(None)
+    if planned is not None and not read.warmup:
+        return _Taken(None if planned.amount == 0 else Load(abs(planned.amount), planned.unit))
     last = _last_of(before, exercise.name)
     if last is not None:
         return _Taken(None if last.load is None else Load(last.load, last.unit))

@@ -1,7 +1,8 @@
-"""Strength now: what planning asks of the estimate, from the lifter's states of this turn."""
+"""Strength now: what planning asks of the estimate, from the lifter's states of this turn or before a session."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from core.application.standing import standing_from
 from core.application.turn import Turn
 from core.domain.exercises import Exercise
 from core.planning.ports import Known
@@ -14,15 +15,22 @@ class StrengthNow:
     """How strong the lifter of a turn is at its time; loads as they are told, without body mass.
 
     A lift that moves body mass is known only where body mass is.
+
+    Args:
+        turn: The turn.
+        before: The session from before which the states are taken; None for as they stand now.
+
     """
 
     turn: Turn
+    before: int | None = None
+    _states: dict[str, strength.FamilyState] = field(default_factory=dict, compare=False)
 
     def estimate(self, exercise: Exercise) -> Known | None:
         """The estimated maximum and its interval."""
         body_kg = self._body_kg(exercise)
         lift = Lift.of(exercise)
-        found = strength.estimate(self.turn.standing(lift.family).state, lift, self.turn.at)
+        found = strength.estimate(self._state(lift.family), lift, self.turn.at)
         if found is None or body_kg is None:
             return None
         return Known(
@@ -36,9 +44,7 @@ class StrengthNow:
         """Load, as it is told, with which the last of some equal sets leaves so many repetitions. [kg]"""
         body_kg = self._body_kg(exercise)
         lift = Lift.of(exercise)
-        found = strength.load_for(
-            self.turn.standing(lift.family).state, lift, self.turn.at, repetitions=reps, left=left, sets=sets
-        )
+        found = strength.load_for(self._state(lift.family), lift, self.turn.at, repetitions=reps, left=left, sets=sets)
         return None if found is None or body_kg is None else found - body_kg
 
     def expected_left(self, exercise: Exercise, *, load_kg: float, reps: int, set_number: int) -> float | None:
@@ -48,13 +54,44 @@ class StrengthNow:
             return None
         lift = Lift.of(exercise)
         return strength.expected_left(
-            self.turn.standing(lift.family).state,
+            self._state(lift.family),
             lift,
             self.turn.at,
             load_kg=load_kg + body_kg,
             repetitions=reps,
             set_number=set_number,
         )
+
+    def implied_kg(self, exercise: Exercise, *, load_kg: float, reps: int, left: float) -> float | None:
+        """Maximum that a set alone implies, as it is told. [kg]"""
+        body_kg = self._body_kg(exercise)
+        lift = Lift.of(exercise)
+        state = self._state(lift.family)
+        if body_kg is None or load_kg + body_kg <= 0 or strength.estimate(state, lift, self.turn.at) is None:
+            return None
+        share = strength.share(state, lift, self.turn.at, repetitions=reps, left=left)
+        return (load_kg + body_kg) / share - body_kg
+
+    def low_kg(self, exercise: Exercise) -> float | None:
+        """Lower end of the interval of the estimated maximum. [kg]"""
+        known = self.estimate(exercise)
+        return None if known is None else known.low_kg
+
+    def _state(self, family: str) -> strength.FamilyState:
+        if self.before is None:
+            return self.turn.standing(family).state
+        found = self._states.get(family)
+        if found is None:
+            found = self._before(family)
+            self._states[family] = found
+        return found
+
+    def _before(self, family: str) -> strength.FamilyState:
+        """The state before the session's first set of a family; as it stands where there was none yet."""
+        checkpoint = self.turn.work.estimates.last_checkpoint(self.turn.lifter.id, family)
+        if checkpoint is not None and checkpoint.session_id == self.before:
+            return standing_from(checkpoint.state).state
+        return self.turn.standing(family).state
 
     def _body_kg(self, exercise: Exercise) -> float | None:
         if exercise.body_share == 0:

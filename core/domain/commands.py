@@ -6,7 +6,9 @@ from enum import StrEnum
 
 from core.domain.clock_commands import ClockCommand
 from core.domain.exercises import Equipment, Muscle
+from core.domain.prescriptions import Place
 from core.domain.problems import Problem, Span
+from core.domain.session_commands import SessionCommand
 from core.domain.sets import SetRead
 from core.domain.units import Load, Unit
 
@@ -73,11 +75,6 @@ class Done:
     """Close the session, with its effort from 0 to 10 if told."""
 
     effort: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class AsPlanned:
-    """Log the planned sets as they were planned (canonical text `did it`)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,9 +214,10 @@ class PainAnswer(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Pain:
-    """Say how a pain behaves (canonical text `pain` and the answer)."""
+    """Say how a pain behaves and where (canonical text `pain`, the answer and the place); None asks where."""
 
     answer: PainAnswer
+    place: Place | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -233,7 +231,6 @@ Command = (
     | Undo
     | Fix
     | Done
-    | AsPlanned
     | Week
     | Max
     | History
@@ -255,6 +252,7 @@ Command = (
     | Pain
     | ClockCommand
     | Cancel
+    | SessionCommand
 )
 
 

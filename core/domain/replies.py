@@ -5,6 +5,7 @@ from datetime import date
 from enum import StrEnum
 
 from core.domain.commands import Command, Doubt, PainAnswer, Respelt, Sign, Topic
+from core.domain.guidance import Coming, Guidance
 from core.domain.problems import Problem
 from core.domain.profile import Lifter
 from core.domain.reminded import ClockChanged, GoneQuiet, RemindersTold, RestOver, SessionLeftOpen
@@ -37,7 +38,8 @@ class Logged:
         unit_assumed: The unit is the default and the lifter was never told so.
         replaced: They stand in place of sets logged before.
         not_hard: Why the last of them does not count, where that may surprise.
-        left_expected: Effort was not told; offer it as taps.
+        coming: What comes next, where a plan is followed.
+        taps: Answers to tap for what comes next.
 
     """
 
@@ -52,6 +54,8 @@ class Logged:
     unit_assumed: bool = False
     replaced: bool = False
     not_hard: Counted | None = None
+    coming: Coming | None = None
+    taps: "Asked | None" = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,6 +84,11 @@ class Nothing(StrEnum):
     DAY_AHEAD = "day ahead"
     NO_SUCH_EXERCISE = "no such exercise"
     PLANNED = "planned"
+    NEXT_PLANNED = "next planned"
+    SUCH_LIFT_TODAY = "such lift today"
+    OTHER_LIFTS = "other lifts"
+    SUCH_SESSION = "such session"
+    ATTEMPT = "attempt"
     SUCH_BAR = "such bar"
     SUCH_ZONE = "such zone"
     SUCH_BODY_MASS = "such body mass"
@@ -115,6 +124,9 @@ class Done(StrEnum):
     UNIT_TWICE = "unit twice"
     ALL_WELL = "all well"
     SETS_STAND = "sets stand"
+    EFFORT_OF_SESSION = "effort of session"
+    NOTHING_HURTS = "nothing hurts"
+    SESSION_SKIPPED = "session skipped"
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +177,19 @@ class Ask(StrEnum):
     MEASURED = "measured"
     BODY_MASS = "body mass"
     LEFT = "left"
+    PLANNED_SET = "planned set"
+    REPS_MADE = "reps made"
+    SESSION_EFFORT = "session effort"
+    WHICH_SESSION = "which session"
+    SWAP = "swap"
+    SKIP = "skip"
+    TIRED = "tired"
+    CUE = "cue"
+    HURTS = "hurts"
+    PLACE = "place"
+    WHICH_LIFT = "which lift"
+    ATTEMPT = "attempt"
+    REST_DAY = "rest day"
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,6 +224,14 @@ class Asked:
     sign: Sign | None = None
     figures: tuple[tuple[str, float], ...] = ()
     unit: Unit = Unit.KG
+
+
+@dataclass(frozen=True, slots=True)
+class Guided:
+    """Something of a planned session, with answers to tap for what comes next."""
+
+    told: Guidance
+    taps: Asked | None = None
 
 
 class TapRefusal(StrEnum):
@@ -265,6 +298,7 @@ Reply = (
     | PrivacyTold
     | Welcome
     | Asked
+    | Guided
     | TapDidNothing
     | Refused
     | Emergency

@@ -3,9 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from core.domain.commands import Command, Respelt
+from core.domain.commands import Command, Doubt, Respelt
+from core.domain.names import fold
+from core.domain.problems import ProblemKind
 from core.domain.units import Unit
-from core.notation.doubts import Doubts
+from core.notation.doubts import Doubts, Refused
 from core.notation.tokens import Text, Token
 from core.notation.words import Names
 
@@ -34,3 +36,25 @@ class Asking:
     unit: Unit | None
     respelt: list[Respelt]
     barred: bool = False
+
+
+def exercise_named(asking: Asking, words: Sequence[Token]) -> str:
+    """The exercise that these words name, exactly or by a close spelling.
+
+    Raises:
+        Refused: they name none.
+
+    """
+    start, end = words[0].start, words[-1].end
+    folded = fold(asking.text.typed_part(start, end))
+    if (name := asking.names.exact(folded)) is not None:
+        return name
+    meant = asking.names.close(folded)
+    if not meant:
+        raise Refused(ProblemKind.UNKNOWN_EXERCISE, start, end)
+    typed = " ".join(asking.text.typed_part(start, end).split())
+    exercises = [each.exercise for each in meant]
+    name = asking.doubts.value(Doubt.NAME, f"name {typed.lower()}", exercises, start=start, end=end, taught=False)
+    if meant[0].respelt:
+        asking.respelt.append(Respelt(typed, name))
+    return name

@@ -8,7 +8,6 @@ from typing import assert_never
 from core.domain.clock_commands import ShowReminders, UseMorning, UseQuiet, UseRest
 from core.domain.commands import (
     AllWell,
-    AsPlanned,
     BodyMass,
     BodyMassOff,
     Cancel,
@@ -40,6 +39,7 @@ from core.domain.commands import (
 from core.domain.exercises import catalogue
 from core.domain.sets import Part, SetRead
 from core.domain.units import Load
+from core.notation.session_texts import WEEKDAYS, session_text
 
 PLAIN_LOAD = 20.0
 """From here a load needs no word to be told from repetitions. [kg or lb]"""
@@ -50,7 +50,6 @@ PLAIN_REPS = 15
 LOWEST_EXACT_RPE = 7.0
 """A lower rating is a bound by itself."""
 
-_WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 
 
@@ -94,17 +93,16 @@ def canonical(command: Command) -> str:
             return f"new exercise {name}: {'nowhere' if muscle is None else muscle}{loaded}"
         case Unwell(sign=sign):
             return f"unwell {sign}"
-        case Pain(answer=answer):
-            return f"pain {answer}"
         case UseRest(rest_s=rest_s):
             return "rest off" if rest_s is None else f"rest {rest_s // 60}:{rest_s % 60:02d}"
         case UseQuiet(quiet=quiet):
             return "quiet off" if quiet is None else f"quiet {_hour(quiet.begins)}-{_hour(quiet.ends)}"
         case UseMorning(at=at):
             return "morning off" if at is None else f"morning {_hour(at)}"
+        case Pain(answer=answer, place=place):
+            return f"pain {answer}" if place is None else f"pain {answer} {place}"
         case (
             Undo()
-            | AsPlanned()
             | Week()
             | BodyMassOff()
             | Settings()
@@ -117,12 +115,11 @@ def canonical(command: Command) -> str:
         ):
             return _PLAIN[type(command)]
         case _:
-            assert_never(command)
+            return session_text(command)
 
 
 _PLAIN: dict[type, str] = {
     Undo: "undo",
-    AsPlanned: "did it",
     Week: "week",
     BodyMassOff: "bw off",
     Settings: "settings",
@@ -155,7 +152,7 @@ def _day(day: date | DaysAgo | DayOfYear | None) -> str:
         case DaysAgo(days=days, weekday=None):
             return "yesterday " if days == 1 else f"{days} days ago "
         case DaysAgo(weekday=weekday):
-            return f"{_WEEKDAYS[weekday or 0]} "
+            return f"{WEEKDAYS[weekday or 0]} "
         case DayOfYear(month=month, day=told):
             return f"{told} {_MONTHS[month - 1]} "
         case date():

@@ -64,6 +64,11 @@ class Dated:
     behind: int
 
 
+def weekday_named(word: str) -> int | None:
+    """Weekday that a word names, 0 for Monday; None if it names none."""
+    return _WEEKDAYS.get(word)
+
+
 def day_told(tokens: Sequence[Token], doubts: Doubts) -> Dated | None:
     """The day that a text begins or ends with; None if it tells none.
 

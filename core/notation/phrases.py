@@ -8,7 +8,6 @@ from rapidfuzz.distance import OSA
 from core.domain.clock_commands import ShowReminders
 from core.domain.commands import (
     AllWell,
-    AsPlanned,
     BodyMass,
     BodyMassOff,
     Cancel,
@@ -33,7 +32,10 @@ from core.domain.commands import (
     UseUnit,
     Week,
 )
+from core.domain.prescriptions import Place
+from core.domain.session_commands import Today
 from core.domain.units import Unit
+from core.notation.session_phrases import SESSION_PHRASES
 
 
 def _phrases() -> Iterator[tuple[str, Command]]:
@@ -60,10 +62,6 @@ def _phrases() -> Iterator[tuple[str, Command]]:
             today | done today | finished for today | session done | end session | close session | end of session |
             workout done | done training | training done | finish session | all finished | im finished | done for the
             day | thats a wrap | i am finished | that is it | that is all | end workout""",
-        ),
-        (
-            AsPlanned(),
-            "did it | did that | did all | did them all | as planned | done as planned | did as planned | did everything",
         ),
         (
             Week(),
@@ -104,13 +102,15 @@ def _phrases() -> Iterator[tuple[str, Command]]:
         ),
         (BodyMass(), "bw | body mass | body weight | bodyweight | what do i weigh"),
     )
-    for command, texts in told:
+    for command, texts in (*told, *SESSION_PHRASES):
         for text in texts.split("|"):
             yield " ".join(text.split()), command
     for sign in Sign:
         yield f"unwell {sign.value.replace('-', ' ')}", Unwell(sign)
     for answer in PainAnswer:
         yield f"pain {answer.value}", Pain(answer)
+        for place in Place:
+            yield f"pain {answer.value} {place.value}", Pain(answer, place)
 
 
 PHRASES: Mapping[str, Command] = dict(_phrases())
@@ -144,6 +144,7 @@ _SPELT: Mapping[str, Command] = {
     "reminders": ShowReminders(),
     "privacy": Privacy(),
     "finished": Done(),
+    "today": Today(),
 }
 """Commands that are known by a close spelling: none that erases anything for good."""
 

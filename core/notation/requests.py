@@ -2,15 +2,16 @@
 
 from collections.abc import Callable, Mapping, Sequence
 
-from core.domain.commands import Done, Doubt, Help, History, Max, NewExercise, Respelt, Start
+from core.domain.commands import Done, Help, History, Max, NewExercise, Start
 from core.domain.exercises import Equipment, Muscle
 from core.domain.names import fold
 from core.domain.problems import ProblemKind
-from core.notation.asking import Answer, Asking
+from core.notation.asking import Answer, Asking, exercise_named
 from core.notation.doubts import Refused
 from core.notation.hours import morning_told, quiet_told, rest_told
 from core.notation.measures import bar_told, body_mass_told, units_told, zone_told
 from core.notation.phrases import PHRASES, TOPICS, spelt_command
+from core.notation.session_requests import SESSION_VERBS
 from core.notation.tokens import Kind, Token
 from core.notation.walk import fold_word
 
@@ -151,6 +152,7 @@ _VERBS: Mapping[str, Callable[[Asking, Sequence[Token]], Answer]] = {
     **dict.fromkeys(("morning", "mornings"), morning_told),
     "new": _new_exercise,
     "start": _start,
+    **SESSION_VERBS,
 }
 
 
@@ -167,25 +169,9 @@ def _about_exercise(asking: Asking, kept: Sequence[Token]) -> Answer:
         ]
         if not rest:
             return None
-        name = _exercise(asking, rest)
+        name = exercise_named(asking, rest)
         return Max(name) if told in _MAX_WORDS else History(name)
     return None
-
-
-def _exercise(asking: Asking, words: Sequence[Token]) -> str:
-    start, end = words[0].start, words[-1].end
-    folded = fold(asking.text.typed_part(start, end))
-    if (name := asking.names.exact(folded)) is not None:
-        return name
-    meant = asking.names.close(folded)
-    if not meant:
-        raise Refused(ProblemKind.UNKNOWN_EXERCISE, start, end)
-    typed = " ".join(asking.text.typed_part(start, end).split())
-    exercises = [each.exercise for each in meant]
-    name = asking.doubts.value(Doubt.NAME, f"name {typed.lower()}", exercises, start=start, end=end, taught=False)
-    if meant[0].respelt:
-        asking.respelt.append(Respelt(typed, name))
-    return name
 
 
 def _misspelt(asking: Asking, kept: Sequence[Token]) -> Answer:

@@ -55,7 +55,8 @@ class Chat:
         return self._event(MessageKind.DELETED, f"{number:06d}")
 
     def tap(self, asked: Asked, option: int) -> list[Reply]:
-        return self._event(MessageKind.TAPPED, "tap", text=str(option), question=asked.id)
+        self.written += 1
+        return self._event(MessageKind.TAPPED, f"{self.written:06d}", text=str(option), question=asked.id)
 
     def _event(
         self,

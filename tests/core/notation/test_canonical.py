@@ -9,7 +9,6 @@ from hypothesis import strategies as st
 from core.domain.clock_commands import ShowReminders, UseMorning, UseQuiet, UseRest
 from core.domain.commands import (
     AllWell,
-    AsPlanned,
     BodyMass,
     BodyMassOff,
     Cancel,
@@ -42,7 +41,30 @@ from core.domain.commands import (
     Week,
 )
 from core.domain.exercises import Equipment, Muscle
+from core.domain.prescriptions import Place
 from core.domain.reminders import Quiet
+from core.domain.session_commands import (
+    AddSet,
+    AsPlanned,
+    Better,
+    Cue,
+    FindMaximum,
+    MaximumAttempt,
+    Missed,
+    MoveSession,
+    NothingHurts,
+    RepeatSession,
+    Short,
+    Skip,
+    SpotterToday,
+    Swap,
+    TellCue,
+    Tired,
+    TiredToday,
+    Today,
+    Train,
+    Why,
+)
 from core.domain.sets import Part, SetRead
 from core.domain.units import Load, Unit
 from core.notation.canonical import canonical
@@ -74,6 +96,32 @@ CONTEXT = Context(names=catalogue_names(), unit=Unit.KG)
         *(*map(Unwell, Sign), *map(Pain, PainAnswer)),
         *(UseRest(180), UseRest(95), UseRest(None), UseQuiet(None), UseMorning(time(6, 30)), UseMorning(None)),
         *(UseQuiet(Quiet(time(22), time(7))), UseQuiet(Quiet(time(22, 30), time(6, 45))), ShowReminders()),
+        *(Pain(answer, place) for answer in PainAnswer for place in Place),
+        *(
+            Today(),
+            AsPlanned(),
+            AsPlanned(fewer=1),
+            AsPlanned(fewer=2),
+            Missed(),
+            Why(),
+            SpotterToday(),
+            NothingHurts(),
+        ),
+        *(
+            Swap("barbell row"),
+            Swap("barbell row", "one-arm dumbbell row"),
+            Skip(),
+            Skip("barbell row"),
+            Skip(whole=True),
+        ),
+        *(MoveSession(), *map(MoveSession, range(7)), *map(Train, range(7)), Short(30), AddSet(), AddSet("squat")),
+        *(RepeatSession(), *map(RepeatSession, range(7)), TiredToday(), *map(TiredToday, Tired)),
+        *(TellCue(), *map(TellCue, Cue), *map(Better, Place), FindMaximum(), FindMaximum("bench press")),
+        *(
+            MaximumAttempt("bench press", 1, Load(100.0, Unit.KG)),
+            MaximumAttempt("bench press", 2, Load(102.5, Unit.KG), made=True),
+            MaximumAttempt("bench press", 3, Load(227.5, Unit.LB), made=False),
+        ),
         *(Fix((SetRead(rir=1.0),)), Fix((SetRead(load=82.5, reps=5),)), Fix((SetRead(failed=True),))),
         Fix((SetRead(exercise="squat"),)),
         Fix((SetRead(warmup=True),)),

@@ -3,7 +3,6 @@
 import pytest
 
 from core.domain.commands import (
-    AsPlanned,
     BodyMass,
     BodyMassOff,
     Cancel,
@@ -29,6 +28,7 @@ from core.domain.commands import (
     Week,
 )
 from core.domain.problems import Problem
+from core.domain.session_commands import AsPlanned
 from core.domain.units import Load, Unit
 from core.notation.messages import Context, read
 from core.notation.words import catalogue_names

@@ -8,10 +8,11 @@ from datetime import UTC, datetime, timedelta
 import numpy as np
 
 from core.domain.exercises import Exercise, catalogue
+from core.domain.guidance import Move
 from core.domain.plans import DayKind, PlannedLift, Role
 from core.domain.prescriptions import Care, PrescribedLift, Safety
 from core.planning.loading import Loadable, loads
-from core.planning.next_set import DoneSet, Move, SessionSoFar, next_set
+from core.planning.next_set import DoneSet, SessionSoFar, next_set
 from core.planning.ports import Known
 from core.planning.prescription import Lifting, prescribed_lift
 from core.planning.progression import LastTime

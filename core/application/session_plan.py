@@ -1,0 +1,153 @@
+"""The plan of a session: what is prescribed for it, worked out from the log, the set-up and what was asked for."""
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import date
+
+from core.application import follow
+from core.application.strength_now import StrengthNow
+from core.application.turn import Turn
+from core.domain.equipment import Bar, Owned
+from core.domain.exercises import Catalogue, Equipment
+from core.domain.plans import DAYS, PlannedSession
+from core.domain.prescriptions import DayState, PlannedDay, PrescribedLift
+from core.domain.profile import USUAL_BAR
+from core.domain.session_commands import Tired
+from core.domain.sets import LoggedSet
+from core.planning.calendar import is_reduced
+from core.planning.pain import FADING, loaded_places
+from core.planning.prescription import Lifting, prescription
+from core.planning.progression import LastTime
+from core.planning.returns import REDUCED, Adjustment, tired
+
+SESSIONS_BACK = 8
+"""Sessions of a lift that are looked at for its last times: two of each kind of day with room. [sessions]"""
+
+EASED = "ease "
+"""Begins the text of a lift that is eased today: one more left and nothing goes up."""
+
+
+def given(turn: Turn, day: PlannedDay) -> PlannedDay:
+    """The session with what is prescribed for it now; nothing is written."""
+    known = lifts_of(turn, day.session)
+    lifting = Lifting(
+        owned=gym(turn),
+        strength=StrengthNow(turn),
+        care=turn.setup.care_on(turn.today),
+        lasts=last_times(turn, day.session),
+        adjustments=adjustments(turn, day),
+        by_lift=eased(turn, day, known),
+    )
+    return replace(
+        day,
+        prescription=prescription(day.session, known, lifting),
+        state=DayState.OPEN if day.session_id is None else day.state,
+    )
+
+
+def gym(turn: Turn) -> Owned:
+    """What the lifter can load with; in a usual gym on a bar of the weight that they told."""
+    owned = turn.setup.gym(turn.unit)
+    if turn.setup.owned is not None or turn.lifter.bar == USUAL_BAR:
+        return owned
+    bars = [Bar(turn.lifter.bar, bar.equipment, bar.collar) if _is_plain(bar) else bar for bar in owned.bars]
+    return replace(owned, bars=tuple(bars))
+
+
+def lifts_of(turn: Turn, session: PlannedSession) -> Catalogue:
+    """The catalogue, with the lifter's own exercises where the session has any."""
+    own = turn.own_exercises()
+    if not any(lift.exercise in own for lift in session.lifts):
+        return turn.lifts
+    return Catalogue((*turn.lifts, *(each for each in own.values() if turn.lifts.get(each.name) is None)))
+
+
+def adjustments(turn: Turn, day: PlannedDay) -> tuple[Adjustment, ...]:
+    """What changes the session as a whole: a reduced week, a tired day."""
+    found: list[Adjustment] = []
+    plan = turn.plan
+    if plan is not None and plan.id == day.plan_id and is_reduced(plan, day.week):
+        found.append(REDUCED)
+    found += [change for choice in Tired if f"tired {choice}" in day.adjusted and (change := tired(choice)) is not None]
+    return tuple(found)
+
+
+def eased(turn: Turn, day: PlannedDay, known: Catalogue) -> Mapping[str, tuple[Adjustment, ...]]:
+    """Lifts that are eased because something hurts: those told so today, and those that load a place that aches."""
+    aching = {each.place for each in turn.setup.hurting}
+    found = {}
+    for lift in day.session.lifts:
+        exercise = known.get(lift.exercise)
+        if exercise is None:
+            continue
+        if EASED + lift.exercise in day.adjusted or aching & loaded_places(exercise):
+            found[lift.exercise] = (FADING,)
+    return found
+
+
+def last_times(turn: Turn, session: PlannedSession) -> dict[tuple[str, int], tuple[LastTime, ...]]:
+    """The last times that each lift was done by a plan for as many repetitions, newest first.
+
+    Reduced weeks are passed over: what follows them goes on from the weeks before.
+    """
+    planned: dict[int, PlannedDay | None] = {}
+    found: dict[tuple[str, int], tuple[LastTime, ...]] = {}
+    for lift in session.lifts:
+        times: list[LastTime] = []
+        recent = turn.work.sets.recent_sessions(turn.lifter.id, lift.exercise, limit=SESSIONS_BACK)
+        for when, sets in recent:
+            number = sets[0].session_id
+            if number not in planned:
+                planned[number] = turn.work.plans.of_session(turn.lifter.id, number)
+            before = planned[number]
+            if before is None or before.prescription is None or _was_reduced(turn, before):
+                continue
+            asked = _same_kind(before, lift.exercise, lift.scheme.reps)
+            if asked is not None and (time := _last_time(*asked, sets, turn.today, when)) is not None:
+                times.append(time)
+        if times:
+            found[lift.exercise, lift.scheme.reps] = tuple(times)
+    return found
+
+
+def _is_plain(bar: Bar) -> bool:
+    return bar.equipment is Equipment.BARBELL
+
+
+def _was_reduced(turn: Turn, day: PlannedDay) -> bool:
+    plan = turn.plan
+    return plan is not None and plan.id == day.plan_id and is_reduced(plan, day.week)
+
+
+def _same_kind(day: PlannedDay, exercise: str, reps: int) -> tuple[PrescribedLift, int] | None:
+    """The lift of an exercise on a day that asked for as many repetitions, and how many sets of it came before."""
+    if day.prescription is None:
+        return None
+    kinds = {(lift.exercise, lift.role): lift.scheme.reps for lift in day.session.lifts}
+    before = 0
+    for each in day.prescription.lifts:
+        if each.exercise != exercise or not each.sets:
+            continue
+        if kinds.get((exercise, each.role)) == reps:
+            return each, before
+        before += len(each.sets)
+    return None
+
+
+def _last_time(
+    asked: PrescribedLift, before: int, sets: Sequence[LoggedSet], today: date, when: date
+) -> LastTime | None:
+    """A lift's straight sets: of its work sets those on the load that most of them had."""
+    done = [each for each in sets if not each.warmup and each.reps and not each.helped]
+    work = done[before : before + len(asked.sets)]
+    if not work:
+        return None
+    counts = Counter(each.load_kg for each in work)
+    load_kg = max(counts, key=lambda load: (counts[load], -load))
+    last = [each for each in work if each.load_kg == load_kg][-1]
+    wanted, target = asked.sets[-1].reps, asked.sets[-1].left
+    left, _ = follow.told_left(last)
+    more = float((last.reps or 0) - wanted)
+    over = more + left - target if left is not None and target is not None else more or None
+    return LastTime(load_kg=load_kg, reps=wanted, over=over, weeks_ago=(today - when).days / DAYS)

@@ -1,0 +1,69 @@
+"""Session phrases: whole texts that are a command about the day's session."""
+
+from core.domain.prescriptions import Place
+from core.domain.session_commands import (
+    AddSet,
+    AsPlanned,
+    Better,
+    FindMaximum,
+    Missed,
+    MoveSession,
+    NothingHurts,
+    RepeatSession,
+    SessionCommand,
+    Skip,
+    SpotterToday,
+    TellCue,
+    Tired,
+    TiredToday,
+    Today,
+    Why,
+)
+
+SESSION_PHRASES: tuple[tuple[SessionCommand, str], ...] = (
+    (
+        Today(),
+        """today | todays session | session | session today | whats today | what is today | whats on | whats on today |
+        todays workout | workout | workout today | training today | whats next | what next | next | next set""",
+    ),
+    (
+        AsPlanned(),
+        """did it | did that | did all | did them all | as planned | done as planned | did as planned | did everything |
+        made it | got it | got them all""",
+    ),
+    (AsPlanned(fewer=1), "one rep fewer | one fewer | one rep less | one less | minus one rep | one rep short"),
+    (AsPlanned(fewer=2), "two reps fewer | two fewer | two reps less | two less | two reps short"),
+    (Missed(), "missed it | missed | failed it | i missed it | i failed it | didnt make it | missed the set"),
+    (Why(), "why | why that | why this | how come | why so heavy | why so light | why so much | why that load"),
+    (
+        Skip(),
+        "skip | skip it | skip this | skip lift | skip this lift | skip exercise | skip this exercise | skip this one",
+    ),
+    (
+        Skip(whole=True),
+        """skip session | skip today | skip todays session | skip the session | skip workout | not today | skip training |
+        skip day | skip the day""",
+    ),
+    (MoveSession(), "move tomorrow | move to tomorrow | move session to tomorrow | move today to tomorrow"),
+    (AddSet(), "add set | add a set | add one set | extra set | add another set | one set more"),
+    (RepeatSession(), "repeat last session | repeat the last session | repeat last workout"),
+    (
+        TiredToday(),
+        """tired | im tired | i am tired | tired today | feeling tired | so tired | very tired | im tired today | exhausted |
+        knackered | wiped out | low energy""",
+    ),
+    *((TiredToday(choice), f"tired {choice}") for choice in Tired),
+    (
+        SpotterToday(),
+        """spotter today | spotter here | got a spotter | have a spotter | i have a spotter | i have a spotter today | with
+        a spotter today | spotter is here | got a spotter today | have a spotter today""",
+    ),
+    (TellCue(), "cue | cues | technique | reminder | technique reminder | form cue | form"),
+    (NothingHurts(), "nothing hurts | no pain | nothing hurt | doesnt hurt | it doesnt hurt | no pain at all"),
+    (FindMaximum(), "test | test max | max test | test my max | max out"),
+    *(
+        (Better(place), f"{place} better | {place} is better | {place} fine | {place} is fine | better {place}")
+        for place in Place
+    ),
+)
+"""Commands with the texts for them, parted by a stroke."""
