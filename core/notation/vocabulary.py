@@ -124,14 +124,14 @@ STRAYS = REPS | SETS | frozenset(UNITS) | {"same", "again", "ditto", "repeat", "
 VERBS: Mapping[str, str] = {
     **dict.fromkeys(("benched", "benching"), "bench"),
     **dict.fromkeys(("squatted", "squatting"), "squat"),
-    **dict.fromkeys(("deadlifted", "deadlifting"), "deadlift"),
+    **dict.fromkeys(("deadlifted", "deadlifting", "deads"), "deadlift"),
     **dict.fromkeys(("rowed", "rowing"), "row"),
     **dict.fromkeys(("curled", "curling"), "curl"),
     **dict.fromkeys(("lunged", "lunging"), "lunge"),
     **dict.fromkeys(("dipped", "dipping"), "dip"),
     **dict.fromkeys(("planked", "planking"), "plank"),
 }
-"""What was done, as the name of the exercise."""
+"""What was done, as the name of the exercise; `dead` alone is how a lifter feels."""
 
 AGAIN = frozenset({"same", "again", "ditto", "repeat", "repeated"})
 """Words for the set before once more."""

@@ -49,7 +49,7 @@ class RepetitionCurve:
             ValueError: Repetitions out of range.
 
         >>> round(BENCH_PRESS.share(5.0), 3)
-        0.879
+        0.876
 
         """
         if not 1.0 <= repetitions <= FURTHEST_REPETITIONS:
@@ -71,7 +71,7 @@ class RepetitionCurve:
             ValueError: A share that is not positive and finite.
 
         >>> round(BENCH_PRESS.repetitions(0.8), 1)
-        8.0
+        7.8
 
         """
         if not 0.0 < share < math.inf:

@@ -147,7 +147,8 @@ def test_a_work_that_met_a_deadlock_is_run_again(store: PostgresStore) -> None:
     for each in works:
         each.result(WAIT_S)
 
-    assert len(tries) == 3
+    # At least one of the two was run again; on a busy machine they may cross a second time.
+    assert len(tries) >= 3
     with store.read() as unit:
         lifters = [unit.lifters.at_address(address) for address in (TOVE, KIM)]
     assert [dict(each.habits) for each in lifters if each is not None] == [{"kim": "was here"}, {"tove": "was here"}]
