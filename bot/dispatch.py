@@ -8,6 +8,7 @@ from concurrent.futures import Future
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import partial
 from typing import TypeVar, assert_never
 
 from bot.logs import logger
@@ -16,6 +17,7 @@ from bot.rendering.json_data import as_json
 from bot.rendering.replies import House, outgoing
 from core.application.handle import handle
 from core.application.ports import Hint, Observer, Store, StoreUnavailable, UnitOfWork
+from core.application.replay import Longer, Replays
 from core.application.rows import (
     InboxRow,
     MessageKind,
@@ -113,7 +115,7 @@ class Dispatch:
         """Handle the oldest event that waits from an address; its answers, or None if none waits."""
         now = self.clock()
         try:
-            done = self.store.submit(self._handling(address, name=name, now=now)).result()
+            done = self._done(self._handling(address, name=name, now=now))
         except StoreUnavailable:
             raise
         except Exception as fault:
@@ -129,11 +131,11 @@ class Dispatch:
         now = self.clock()
         handling = self._handling(address, name=name, now=now)
 
-        def alone(work: UnitOfWork) -> bool:
-            return work.lifters.alone_with(address) and handling(work) is not None
+        def alone(work: UnitOfWork, replays: Replays) -> bool:
+            return work.lifters.alone_with(address) and handling(work, replays) is not None
 
         try:
-            return await committed(self.store.submit(alone))
+            return await self._awaited(alone)
         except StoreUnavailable:
             raise
         except Exception as fault:
@@ -144,12 +146,12 @@ class Dispatch:
 
     def _handling(
         self, address: Address, *, name: str, now: datetime
-    ) -> Callable[[UnitOfWork], tuple[InboxRow, list[Answer]] | None]:
-        def handled(work: UnitOfWork) -> tuple[InboxRow, list[Answer]] | None:
+    ) -> Callable[[UnitOfWork, Replays], tuple[InboxRow, list[Answer]] | None]:
+        def handled(work: UnitOfWork, replays: Replays) -> tuple[InboxRow, list[Answer]] | None:
             # The lifter's row is locked first, so that one lifter is handled by one process at a time.
             lifter = work.lifters.at_address(address)
             row = work.inbox.next_for(address)
-            return None if row is None else (row, self._handled(work, row, lifter, name=name, now=now))
+            return None if row is None else (row, self._handled(work, row, lifter, replays, name=name, now=now))
 
         return handled
 
@@ -158,15 +160,15 @@ class Dispatch:
         now = self.clock()
         row = inbox_row(event, received_at=now)
 
-        def taken(work: UnitOfWork) -> list[Answer]:
+        def taken(work: UnitOfWork, replays: Replays) -> list[Answer]:
             lifter = work.lifters.at_address(row.address)
             new = work.inbox.take(row, at=now, lifter_id=None if lifter is None else lifter.id)
             if new is None:
                 return self._stored(work, row)
-            return self._handled(work, new, lifter, name=name, now=now)
+            return self._handled(work, new, lifter, replays, name=name, now=now)
 
         try:
-            return self.store.submit(taken).result()
+            return self._done(taken)
         except StoreUnavailable:
             raise
         except Exception as fault:
@@ -185,10 +187,37 @@ class Dispatch:
 
         self.store.submit(marked).result()
 
+    def _done(self, work: Callable[[UnitOfWork, Replays], T]) -> T:
+        """Run a work; what takes long in it is worked out here, outside of it, and the work is run again."""
+        replays = Replays(patient=True)
+        while True:
+            try:
+                return self.store.submit(partial(_with_replays, work, replays)).result()
+            except Longer as longer:
+                replays = replays.after(longer)
+
+    async def _awaited(self, work: Callable[[UnitOfWork, Replays], T]) -> T:
+        """The same where others go on meanwhile."""
+        replays = Replays(patient=True)
+        while True:
+            try:
+                return await committed(self.store.submit(partial(_with_replays, work, replays)))
+            except Longer as longer:
+                replays = await asyncio.to_thread(replays.after, longer)
+
     def _handled(
-        self, work: UnitOfWork, row: InboxRow, lifter: Lifter | None, *, name: str, now: datetime
+        self,
+        work: UnitOfWork,
+        row: InboxRow,
+        lifter: Lifter | None,
+        replays: Replays,
+        *,
+        name: str,
+        now: datetime,
     ) -> list[Answer]:
-        lifter_id, replies = handle(work, row, lifter, now=now, token=self.token, name=name, zone=self.zone)
+        lifter_id, replies = handle(
+            work, row, lifter, now=now, token=self.token, name=name, zone=self.zone, replays=replays
+        )
         messages = [
             outgoing(reply, house=self.house, data=as_json(reply) if self.with_data else "{}") for reply in replies
         ]
@@ -233,6 +262,10 @@ class Dispatch:
             return [Answer(queued.id, message, queued.created_at) for queued in rows]
 
         return self.store.submit(aside)
+
+
+def _with_replays(work: Callable[[UnitOfWork, Replays], T], replays: Replays, unit: UnitOfWork) -> T:
+    return work(unit, replays)
 
 
 def inbox_row(event: Event, *, received_at: datetime) -> InboxRow:

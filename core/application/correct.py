@@ -94,7 +94,9 @@ def _replace(
         return [sets] if isinstance(sets, NothingThere) else [NothingThere(Nothing.WHICH_EXERCISE)]
     records = follow.records_of(turn, old)
     turn.work.sets.take_back([each.id for each in old], change=turn.row.id)
-    follow.after_removal(turn, old)
+    # In the newest session little has to be computed, and what is planned for it may ask for the estimate meanwhile.
+    newest = turn.last_session()
+    follow.after_removal(turn, old, replaced_by=() if newest is None or newest.id == first.session_id else sets)
     session = turn.work.sessions.by_id(turn.lifter.id, first.session_id)
     if session is None:
         raise LookupError(f"no such session: {first.session_id}")
@@ -108,6 +110,7 @@ def _replace(
         sets,
         day=session.day,
         before=there,
+        changed_since=min(each.at for each in old),
     )
     _tidy_sessions(turn, old)
     return log.answer(

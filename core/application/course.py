@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from core.application import follow, resolve
+from core.application import replay, resolve
 from core.application.session_plan import given, gym, lifts_of
 from core.application.strength_now import StrengthNow
 from core.application.training_day import SETTLED, planned_for
@@ -197,7 +197,7 @@ def is_main(on: LiftOn) -> bool:
 
 
 def _set_done(one: LoggedSet) -> SetDone:
-    left, at_least = follow.told_left(one)
+    left, at_least = replay.told_left(one)
     ng = 0 if one.load is None else mass_ng(Load(abs(one.load), one.unit))
     return SetDone(
         ng=-ng if one.load_kg < 0 else ng,

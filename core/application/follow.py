@@ -4,27 +4,18 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime
 
+from core.application.replay import Stretch, Walk, counted
 from core.application.rows import (
     Checkpoint,
     SessionEstimate,
 )
 from core.application.standing import Position, Standing, standing_from
 from core.application.turn import Turn
-from core.domain.exercises import Exercise
 from core.domain.reviews import RecordTold
 from core.domain.sets import Counted, LoggedSet
 from core.domain.units import Load
-from core.strength import estimate as strength
-from core.strength.evidence import Evidence, Lift
 from core.strength.records import Record, RecordTable, table_from, table_of, with_set
 from core.workload.hard_sets import judge
-
-EXACT_RPE_FROM = 7.0
-"""Lowest rating that stands for a number of repetitions left. Zourdos et al. 2016."""
-
-LEFT_AT_LOWER_RPE = 4.0
-"""Repetitions that at least are left at a lower rating. [repetitions] From memory of the same scale."""
-
 
 _SESSIONS_FOR_A_RECORD = 2
 """Sessions of an exercise before a record of it is told: of the first one every set would be one."""
@@ -44,7 +35,14 @@ class Followed:
     sets: tuple[LoggedSet, ...] = ()
 
 
-def log(turn: Turn, sets: Sequence[LoggedSet], *, day: date, before: Sequence[LoggedSet]) -> Followed:
+def log(
+    turn: Turn,
+    sets: Sequence[LoggedSet],
+    *,
+    day: date,
+    before: Sequence[LoggedSet],
+    changed_since: datetime | None = None,
+) -> Followed:
     """Store new sets of one session, and all that follows from them.
 
     Args:
@@ -52,6 +50,7 @@ def log(turn: Turn, sets: Sequence[LoggedSet], *, day: date, before: Sequence[Lo
         sets: New sets of one session.
         day: The day of that session.
         before: Sets that the session has already.
+        changed_since: The log of their families was changed from this instant on, and is computed again with them.
 
     """
     followed = Followed()
@@ -60,7 +59,7 @@ def log(turn: Turn, sets: Sequence[LoggedSet], *, day: date, before: Sequence[Lo
     for exercise_names in _by_family(turn, sets).values():
         family = exercise_names[0]
         mine = [each for each in sets if _family(turn, each.exercise) == family]
-        taken = _appended(turn, family, mine)
+        taken = _appended(turn, family, mine) if changed_since is None else None
         if taken is None:
             late.add(family)
             taken = mine
@@ -70,13 +69,13 @@ def log(turn: Turn, sets: Sequence[LoggedSet], *, day: date, before: Sequence[Lo
         there = [each for each in before if each.exercise == name]
         mine = [each for each in ready.values() if each.exercise == name]
         together = sorted([*there, *mine], key=lambda each: each.position)
-        for each, counted in zip(together, judge(together, exercise=turn.known(name)), strict=True):
-            if each.counted is counted:
+        for each, verdict in zip(together, judge(together, exercise=turn.known(name)), strict=True):
+            if each.counted is verdict:
                 continue
             if each.id == 0:
-                ready[each.position] = replace(each, counted=counted)
+                ready[each.position] = replace(each, counted=verdict)
             else:
-                verdicts[each.id] = counted
+                verdicts[each.id] = verdict
     if verdicts:
         turn.work.sets.judge(verdicts)
     followed.sets = tuple(
@@ -84,8 +83,12 @@ def log(turn: Turn, sets: Sequence[LoggedSet], *, day: date, before: Sequence[Lo
             turn.lifter.id, [ready[each.position] for each in sets], days=[day] * len(sets), change=turn.row.id
         )
     )
+    since = min(each.at for each in sets)
     for family in sorted(late):
-        rebuild(turn, family, since=min(each.at for each in sets))
+        rebuild(turn, family, since=since if changed_since is None else min(since, changed_since))
+    if late:
+        now = {each.id: each for each in turn.work.sets.of_session(sets[0].session_id)}
+        followed.sets = tuple([now[each.id] for each in followed.sets])
     for name in dict.fromkeys(each.exercise for each in sets):
         followed.broken += _records_after(turn, name, followed.sets)
     return followed
@@ -99,31 +102,34 @@ def rebuild(turn: Turn, family: str, *, since: datetime) -> None:
     if standing.outdated or turn.standing(family).outdated:
         checkpoint, standing = None, standing_from(None)
     from_at = standing.through[0] if standing.through is not None else None
+    sets = tuple(
+        [
+            each
+            for each in turn.work.sets.of_exercises(turn.lifter.id, names, since=from_at)
+            if standing.through is None or each.position > standing.through
+        ]
+    )
+    exercises = {each.exercise: turn.known(each.exercise) for each in sets}
+    replayed = turn.replays.of(Stretch(standing, sets, exercises))
     turn.work.estimates.forget_from(
         turn.lifter.id, family, checkpoint.at if checkpoint is not None else datetime.min.replace(tzinfo=UTC)
     )
-    sets = [
-        each
-        for each in turn.work.sets.of_exercises(turn.lifter.id, names, since=from_at)
-        if standing.through is None or each.position > standing.through
-    ]
-    implied: dict[int, float | None] = {}
-    replayed: list[LoggedSet] = []
-    walk = _Walk(turn, family, standing)
-    for each in sets:
-        left = walk.take(each)
-        if left != each.implied_left:
-            implied[each.id] = left
-        replayed.append(replace(each, implied_left=left))
-    walk.finish()
+    _write(turn, family, replayed.standing, replayed.checkpoints, replayed.notes)
+    implied = {each.id: left for each, left in zip(sets, replayed.implied, strict=True) if left != each.implied_left}
     if implied:
         turn.work.sets.imply(implied)
-    _judge_again(turn, replayed)
+    _write_verdicts(turn, sets, replayed.counted)
 
 
-def after_removal(turn: Turn, removed: Sequence[LoggedSet]) -> None:
-    """Compute what hangs on sets that have left the log, or come back to it."""
+def after_removal(turn: Turn, removed: Sequence[LoggedSet], *, replaced_by: Sequence[LoggedSet] = ()) -> None:
+    """Compute what hangs on sets that have left the log, or come back to it.
+
+    Estimates of the families of the sets that replace them are computed once those are there.
+    """
+    awaited = {_family(turn, each.exercise) for each in replaced_by}
     for family, names in _by_family(turn, removed).items():
+        if family in awaited:
+            continue
         rebuild(turn, family, since=min(each.at for each in removed if each.exercise in names))
     _judge_sessions(turn, removed)
     for name in dict.fromkeys(each.exercise for each in removed):
@@ -155,136 +161,45 @@ def fallen(turn: Turn, before: Mapping[str, RecordTable]) -> tuple[str, ...]:
     return tuple(names)
 
 
-def evidence(each: LoggedSet, exercise: Exercise) -> Evidence | None:
-    """A set as the estimate takes it; None for one that says nothing about strength."""
-    if each.moved_kg is None or each.moved_kg <= 0 or each.seconds is not None or each.reps is None:
-        return None
-    if each.reps == 0 and not each.failed:
-        return None
-    left, at_least = told_left(each)
-    return Evidence(
-        lift=Lift.of(exercise),
-        at=each.at,
-        session=str(each.session_id),
-        sequence=each.place,
-        load_kg=each.moved_kg,
-        repetitions=each.reps,
-        reported_left=left,
-        at_least=at_least,
-        failed=each.failed,
-        to_failure=left == 0 and not at_least,
-        measured=each.measured,
-        weak=each.weak,
-        helped=each.helped,
-        warm_up=each.warmup,
-    )
-
-
-def told_left(each: LoggedSet) -> tuple[float | None, bool]:
-    """Repetitions left as told, by number or by rating, and whether that is only a lower bound. [repetitions]"""
-    if each.rir is not None:
-        return each.rir, each.at_least
-    if each.rpe is None:
-        return None, False
-    if each.rpe < EXACT_RPE_FROM:
-        return LEFT_AT_LOWER_RPE, True
-    return 10.0 - each.rpe, each.at_least
-
-
-class _Walk:
-    """Takes the sets of a family in order and writes what the estimate says along the way."""
-
-    def __init__(self, turn: Turn, family: str, standing: Standing) -> None:
-        self.turn = turn
-        self.family = family
-        self.standing = standing
-        self.touched: dict[str, LoggedSet] = {}
-
-    def take(self, each: LoggedSet) -> float | None:
-        """Go one set further; returned: the repetitions left that the estimate from before it implies."""
-        if each.session_id != self.standing.session_id:
-            self._note()
-            self.turn.work.estimates.checkpoint(
-                self.turn.lifter.id,
-                self.family,
-                Checkpoint(session_id=each.session_id, at=each.at, state=self.standing.text()),
-            )
-        exercise = self.turn.known(each.exercise)
-        taken = evidence(each, exercise)
-        state = self.standing.state
-        left = None
-        if taken is not None and not each.warmup:
-            left = _implied(state, taken)
-            state = strength.advance(state, taken)
-            self.touched[each.exercise] = each
-        self.standing = Standing(state, each.position, each.session_id)
-        return left
-
-    def finish(self) -> None:
-        """Write the state after the last set."""
-        self._note()
-        none = self.standing.through is None
-        self.turn.work.estimates.save_state(self.turn.lifter.id, self.family, None if none else self.standing.text())
-        self.turn.standings[self.family] = self.standing
-
-    def _note(self) -> None:
-        for name, each in self.touched.items():
-            told = strength.estimate(self.standing.state, Lift.of(self.turn.known(name)), each.at)
-            if told is not None:
-                self.turn.work.estimates.note(
-                    self.turn.lifter.id,
-                    self.family,
-                    SessionEstimate(
-                        session_id=each.session_id,
-                        exercise=name,
-                        at=each.at,
-                        estimate_kg=told.mean_kg,
-                        low_kg=told.low_kg,
-                        high_kg=told.high_kg,
-                    ),
-                )
-        self.touched.clear()
-
-
 def _appended(turn: Turn, family: str, sets: Sequence[LoggedSet]) -> list[LoggedSet] | None:
     """The sets with what the estimate implied, if they all come after what it has seen; else None."""
     standing = turn.standing(family)
     if standing.outdated or (standing.through is not None and sets[0].position <= standing.through):
         return None
-    walk = _Walk(turn, family, standing)
+    walk = Walk(standing, {each.exercise: turn.known(each.exercise) for each in sets})
     done = [replace(each, implied_left=walk.take(each)) for each in sets]
-    walk.finish()
+    walk.note()
+    _write(turn, family, walk.standing, walk.checkpoints, walk.notes)
     return done
 
 
-def _implied(state: strength.FamilyState, taken: Evidence) -> float | None:
-    return strength.expected_left(
-        state,
-        taken.lift,
-        taken.at,
-        load_kg=taken.load_kg,
-        repetitions=taken.repetitions,
-        set_number=state.sets_in(taken.session, taken.lift.name) + 1,
-    )
+def _write(
+    turn: Turn,
+    family: str,
+    standing: Standing,
+    checkpoints: Sequence[Checkpoint],
+    notes: Sequence[SessionEstimate],
+) -> None:
+    estimates, lifter_id = turn.work.estimates, turn.lifter.id
+    for checkpoint in checkpoints:
+        estimates.checkpoint(lifter_id, family, checkpoint)
+    for note in notes:
+        estimates.note(lifter_id, family, note)
+    estimates.save_state(lifter_id, family, None if standing.through is None else standing.text())
+    turn.standings[family] = standing
 
 
-def _judge_again(turn: Turn, replayed: Iterable[LoggedSet]) -> None:
-    groups: dict[tuple[int, str], list[LoggedSet]] = {}
-    for each in replayed:
-        groups.setdefault((each.session_id, each.exercise), []).append(each)
-    verdicts: dict[int, Counted] = {}
-    for (_, name), together in groups.items():
-        for each, counted in zip(together, judge(together, exercise=turn.known(name)), strict=True):
-            if counted is not each.counted:
-                verdicts[each.id] = counted
-    if verdicts:
-        turn.work.sets.judge(verdicts)
+def _write_verdicts(turn: Turn, sets: Sequence[LoggedSet], verdicts: Sequence[Counted]) -> None:
+    changed = {each.id: new for each, new in zip(sets, verdicts, strict=True) if new is not each.counted}
+    if changed:
+        turn.work.sets.judge(changed)
 
 
 def _judge_sessions(turn: Turn, touched: Sequence[LoggedSet]) -> None:
     for session_id in dict.fromkeys(each.session_id for each in touched):
         names = {each.exercise for each in touched if each.session_id == session_id}
-        _judge_again(turn, [each for each in turn.work.sets.of_session(session_id) if each.exercise in names])
+        sets = [each for each in turn.work.sets.of_session(session_id) if each.exercise in names]
+        _write_verdicts(turn, sets, counted(sets, exercises={name: turn.known(name) for name in names}))
 
 
 def _family(turn: Turn, name: str) -> str:

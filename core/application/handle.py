@@ -9,6 +9,7 @@ from core.application import account, care, correct, due, log, questions, rests,
 from core.application.callings import CALLINGS
 from core.application.course import course
 from core.application.ports import UnitOfWork
+from core.application.replay import NONE_BEFORE, Replays
 from core.application.resolve import session_now
 from core.application.rows import (
     InboxRow,
@@ -81,6 +82,7 @@ def handle(
     token: Callable[[], str],
     name: str,
     zone: str,
+    replays: Replays = NONE_BEFORE,
 ) -> tuple[int | None, list[Reply]]:
     """Handle one event; returned: whose it is (None if they are gone) and the replies, most important first.
 
@@ -92,6 +94,10 @@ def handle(
         token: Gives a new random word for a question's id.
         name: What to call a lifter who writes for the first time.
         zone: Their time zone until they say otherwise.
+        replays: What was worked out before the work began.
+
+    Raises:
+        Longer: something has to be worked out first, and the event handled again after.
 
     """
     if row.kind is MessageKind.REACH_CHANGED:
@@ -102,7 +108,7 @@ def handle(
     new = lifter is None
     if lifter is None:
         lifter = work.lifters.create(row.address, name=name, now=now, zone=zone)
-    turn = Turn(work=work, lifter=lifter, row=row, now=now, token=token, new=new)
+    turn = Turn(work=work, lifter=lifter, row=row, now=now, token=token, new=new, replays=replays)
     if not new:
         due.heard(turn, CALLINGS)
     replies = _replies(turn)

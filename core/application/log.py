@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
-from core.application import follow, next_set, questions, resolve, rests
+from core.application import follow, next_set, questions, replay, resolve, rests
 from core.application.course import Course, begun, course, with_ways_up
 from core.application.turn import Turn
 from core.domain.commands import Cancel, LogSets, Respelt, Same
@@ -320,7 +320,7 @@ def _far_above(
         if standing.state.track(lift.name) is None:
             continue
         found = strength.estimate(standing.state, lift, turn.now)
-        left, _ = follow.told_left(each)
+        left, _ = replay.told_left(each)
         share = strength.share(standing.state, lift, turn.now, repetitions=each.reps, left=left or 0.0)
         if found is not None and each.moved_kg / share > MOST_ABOVE * found.high_kg:
             implied = each.moved_kg / share - (each.moved_kg - each.load_kg)
@@ -333,8 +333,8 @@ def _implies_no_more(each: LoggedSet, old: LoggedSet) -> bool:
     """Whether a set implies no higher maximum than an older one of the same session, which counts already."""
     if old.exercise != each.exercise or old.moved_kg is None or old.reps is None or old.seconds is not None:
         return False
-    left, _ = follow.told_left(each)
-    old_left, _ = follow.told_left(old)
+    left, _ = replay.told_left(each)
+    old_left, _ = replay.told_left(old)
     return (each.moved_kg or 0.0) <= old.moved_kg and (each.reps or 0) + (left or 0.0) <= old.reps + (old_left or 0.0)
 
 

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import date
 
-from core.application import follow, log, resolve
+from core.application import follow, log, replay, resolve
 from core.application.turn import Turn
 from core.domain.commands import Done
 from core.domain.replies import Nothing, NothingThere, Reply
@@ -142,12 +142,12 @@ def _named(turn: Turn, name: str | None) -> str | NothingThere:
 
 
 def _telling(each: LoggedSet) -> float:
-    left, _ = follow.told_left(each)
+    left, _ = replay.told_left(each)
     return (each.moved_kg or 0.0) * (1 + ((each.reps or 0) + (left or 0.0)) / 30)
 
 
 def _by_equations(each: LoggedSet) -> tuple[tuple[str, float], ...]:
-    left, _ = follow.told_left(each)
+    left, _ = replay.told_left(each)
     repetitions = (each.reps or 0) + (left or 0.0)
     # A single with nothing left is its own maximum: there is nothing to work out.
     if each.moved_kg is None or not 1 < repetitions <= MOST_REPS_OF_EQUATIONS:

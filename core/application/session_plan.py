@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 
-from core.application import follow
+from core.application import replay
 from core.application.strength_now import StrengthNow
 from core.application.turn import Turn
 from core.domain.equipment import Bar, Owned
@@ -147,7 +147,7 @@ def _last_time(
     load_kg = max(counts, key=lambda load: (counts[load], -load))
     last = [each for each in work if each.load_kg == load_kg][-1]
     wanted, target = asked.sets[-1].reps, asked.sets[-1].left
-    left, _ = follow.told_left(last)
+    left, _ = replay.told_left(last)
     more = float((last.reps or 0) - wanted)
     over = more + left - target if left is not None and target is not None else more or None
     return LastTime(load_kg=load_kg, reps=wanted, over=over, weeks_ago=(today - when).days / DAYS)

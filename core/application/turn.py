@@ -7,6 +7,7 @@ from datetime import date, datetime
 from functools import cache
 
 from core.application.ports import UnitOfWork
+from core.application.replay import NONE_BEFORE, Replays
 from core.application.rows import (
     InboxRow,
 )
@@ -39,6 +40,7 @@ class Turn:
         new: The lifter wrote for the first time.
         touched: The lifter changed and is written when the turn ends.
         gone: Everything of the lifter was erased.
+        replays: What was worked out before the work began.
         standings: States of families of lifts, as this turn has read or written them.
 
     """
@@ -51,6 +53,7 @@ class Turn:
     new: bool = False
     touched: bool = False
     gone: bool = False
+    replays: Replays = NONE_BEFORE
     standings: dict[str, Standing] = field(default_factory=dict)
     _own: Mapping[str, Exercise] | None = None
     _session: Session | None = None

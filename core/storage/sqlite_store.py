@@ -153,9 +153,12 @@ class SqliteStore:
                 jobs.append(job)
                 answers.append(self._within(job))
             self._commit()
-        except BaseException:
+        except BaseException as error:
             # Whosever fault it was, no other work shall suffer for it.
             self._roll_back()
+            if len(jobs) == 1 and refusal_of(error) is None:
+                first.fail(error)
+                return
             for job in jobs:
                 self._alone(job)
             return
