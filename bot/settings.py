@@ -1,9 +1,10 @@
 """Settings: what an operator sets through the environment, checked at the start."""
 
 from pathlib import Path
+from typing import Literal, Self
 
 from platformdirs import user_data_path
-from pydantic import Field
+from pydantic import Field, SecretStr, model_validator
 from pydantic_settings import BaseSettings, SettingsConfigDict
 
 
@@ -14,7 +15,9 @@ class Settings(BaseSettings):  # type: ignore[explicit-any]  # declared so by th
         db: URL of the store; SQLite in the user's data folder if none is told.
         operator: Who runs this bot, as lifters read it.
         contact: How to reach them.
+        privacy: What lifters read beside that on their data: a line or two of the operator's own.
         text_days: Days after which raw texts are erased. [days]
+        listen: Where the server for health and webhooks listens, as host:port; nowhere if empty.
 
     """
 
@@ -23,7 +26,74 @@ class Settings(BaseSettings):  # type: ignore[explicit-any]  # declared so by th
     db: str = ""
     operator: str = Field(default="", max_length=200)
     contact: str = Field(default="", max_length=200)
+    privacy: str = Field(default="", max_length=600)
     text_days: int = Field(default=30, ge=1, le=365)
+    listen: str = Field(default="", pattern=r"^$|^[^\s:]+:\d{1,5}$")
+
+
+class TelegramSettings(BaseSettings):  # type: ignore[explicit-any]  # declared so by the library's own base class
+    """What is set for Telegram; each from an environment variable `RACKSIDE_TELEGRAM_...`. No token, no Telegram.
+
+    Args:
+        token: The bot's token.
+        token_file: A file that holds it, in place of it.
+        api: Where the Bot API is; another address is a server of one's own.
+        webhook: Address that updates are pushed to; they are asked for if it is empty.
+        secret: What each push carries; needed with a webhook.
+        who: Who may talk: those allowed and invited, or everybody.
+        allowed: Numbers of those who may talk without an invitation, with commas between.
+        invitations: Words of which one comes with a first `/start`, with commas between.
+        a_minute: Messages of one lifter that are taken in a minute.
+        rate: Messages a second that are sent at most; a server of one's own may take more than Telegram's. [1/s]
+        chat_rate: Messages a second that are sent to one chat at most. [1/s]
+
+    """
+
+    model_config = SettingsConfigDict(env_prefix="RACKSIDE_TELEGRAM_", extra="ignore", hide_input_in_errors=True)
+
+    token: SecretStr = SecretStr("")
+    token_file: Path | None = None
+    api: str = Field(default="https://api.telegram.org", pattern=r"^https?://[^\s]+$")
+    webhook: str = Field(default="", pattern=r"^$|^https?://[^\s]+$")
+    secret: SecretStr = SecretStr("")
+    who: Literal["private", "open"] = "private"
+    allowed: str = Field(default="", pattern=r"^[\d,\s]*$")
+    invitations: str = Field(default="", pattern=r"^[A-Za-z0-9_,\s-]*$")
+    a_minute: int = Field(default=60, ge=1)
+    rate: float = Field(default=30, gt=0)
+    chat_rate: float = Field(default=1, gt=0)
+
+    @model_validator(mode="after")
+    def _fits_together(self) -> Self:
+        if self.webhook and not self.secret.get_secret_value():
+            raise ValueError("a webhook needs a secret: set RACKSIDE_TELEGRAM_SECRET to 1 to 256 of A-Z a-z 0-9 _ -")
+        if any(not SHORTEST_INVITATION <= len(each) <= LONGEST_INVITATION for each in self.invitation_words()):
+            raise ValueError(f"an invitation has {SHORTEST_INVITATION} to {LONGEST_INVITATION} of A-Z a-z 0-9 _ -")
+        return self
+
+    def token_told(self) -> str:
+        """The token, from the variable or the file; empty if there is none.
+
+        Raises:
+            OSError: the file cannot be read.
+
+        """
+        told = self.token.get_secret_value().strip()
+        if told or self.token_file is None:
+            return told
+        return self.token_file.read_text(encoding="utf-8").strip()
+
+    def allowed_numbers(self) -> frozenset[str]:
+        """Numbers of those who may talk without an invitation."""
+        return frozenset(self.allowed.replace(",", " ").split())
+
+    def invitation_words(self) -> frozenset[str]:
+        """Words of invitations."""
+        return frozenset(self.invitations.replace(",", " ").split())
+
+
+SHORTEST_INVITATION, LONGEST_INVITATION = 8, 64
+"""Lengths of an invitation's word. [characters] Shorter ones can be guessed; the platform carries no longer ones."""
 
 
 def data_folder() -> Path:

@@ -98,7 +98,13 @@ def run_word() -> str:
 def house(place: str) -> House:
     """Who runs this bot, from the settings."""
     settings = Settings()
-    return House(operator=settings.operator, contact=settings.contact, place=place, text_days=settings.text_days)
+    return House(
+        operator=settings.operator,
+        contact=settings.contact,
+        place=place,
+        privacy=settings.privacy,
+        text_days=settings.text_days,
+    )
 
 
 @contextmanager
