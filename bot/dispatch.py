@@ -12,7 +12,7 @@ from functools import partial
 from typing import TypeVar, assert_never
 
 from bot.logs import logger
-from bot.messages import Arrived, Choice, Deleted, Edited, Event, OutgoingMessage, ReachChanged, Tapped
+from bot.messages import Arrived, Choice, Deleted, Edited, Event, NoText, OutgoingMessage, ReachChanged, Tapped
 from bot.rendering.json_data import as_json
 from bot.rendering.replies import House, outgoing
 from core.application.handle import handle
@@ -283,6 +283,8 @@ def inbox_row(event: Event, *, received_at: datetime) -> InboxRow:
     match event:
         case Arrived(text=text, message_key=key):
             return replace(plain, text=storable(text), message_key=key)
+        case NoText(message_key=key):
+            return replace(plain, message_key=key)
         case Edited(text=text, message_key=key):
             return replace(plain, kind=MessageKind.EDITED, text=storable(text), message_key=key)
         case Deleted(message_key=key):

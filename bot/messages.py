@@ -18,6 +18,16 @@ class Arrived:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class NoText:
+    """A message without a text arrived: a voice message, a picture, a video."""
+
+    address: Address
+    event_key: str
+    sent_at: datetime
+    message_key: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Edited:
     """A message was changed to another text."""
 
@@ -59,7 +69,7 @@ class ReachChanged:
     reachable: bool
 
 
-Event = Arrived | Edited | Deleted | Tapped | ReachChanged
+Event = Arrived | NoText | Edited | Deleted | Tapped | ReachChanged
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -47,6 +47,7 @@ class House:
         operator: Who runs it; empty where a lifter runs it themselves.
         contact: How to reach them.
         place: Where the log lies.
+        privacy: What the operator says on lifters' data beside that.
         text_days: Days after which raw texts are erased. [days]
 
     """
@@ -54,6 +55,7 @@ class House:
     operator: str = ""
     contact: str = ""
     place: str = ""
+    privacy: str = ""
     text_days: int = 30
 
 
@@ -210,6 +212,8 @@ def _nothing(reply: NothingThere) -> str:
             return "no question is open"
         case Nothing.BODY_MASS:
             return "no body mass is kept\ntry: bw 81.5 kg"
+        case Nothing.TEXT:
+            return "voice, pictures and video can't be read here: type it\ntry: bench 80x5"
         case _:
             assert_never(reply.why)
 
@@ -282,6 +286,7 @@ def _privacy(reply: PrivacyTold, house: House) -> str:
     if house.contact:
         who += f" ({house.contact})"
     given = reply.lifter.consent is not None and reply.lifter.consent.given
+    told = [house.privacy] if house.privacy else []
     return "\n".join(
         [
             f"this bot is {who}",
@@ -289,6 +294,7 @@ def _privacy(reply: PrivacyTold, house: House) -> str:
             f"raw messages go after {house.text_days} days, the rest when you say so",
             f"health data (body mass, pain): {'kept, you said yes' if given else 'not kept without your yes'}",
             "take it: `rackside export`; erase it: `forget me`",
+            *told,
             "not a medical device: a clinician, a coach on site and local rules go first",
         ]
     )

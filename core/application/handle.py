@@ -56,6 +56,8 @@ from core.domain.replies import (
     Ask,
     Emergency,
     Logged,
+    Nothing,
+    NothingThere,
     Refused,
     Reply,
     TapDidNothing,
@@ -176,7 +178,10 @@ def _reach_changed(work: UnitOfWork, row: InboxRow, lifter: Lifter | None, *, no
 
 
 def _arrived(turn: Turn) -> list[Reply]:
-    text = turn.row.text or ""
+    if turn.row.text is None:
+        # A voice message, a picture or a video: nothing that could be read.
+        return [NothingThere(Nothing.TEXT)]
+    text = turn.row.text
     if (answer := questions.by_letter(turn, text)) is not None:
         return _tapped(turn, *answer)
     reading = read(text, context_of(turn))

@@ -36,7 +36,7 @@ class InboxRow:
         event_key: Unique within the connector; the same key again is the same event.
         kind: What happened.
         message_key: Key of the chat message it is about; keys of one chat sort in the order of writing.
-        text: The text (arrived, edited), or the option (tapped); None once erased.
+        text: The text (arrived, edited), or the option (tapped); None once erased, and for what came without one.
         question: The question a tap answers.
         sent_at: When the lifter sent it; aware.
         received_at: When it was received; aware.

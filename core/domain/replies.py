@@ -94,6 +94,7 @@ class Nothing(StrEnum):
     SUCH_BODY_MASS = "such body mass"
     OPEN_QUESTION = "open question"
     BODY_MASS = "body mass"
+    TEXT = "text"
 
 
 @dataclass(frozen=True, slots=True)
