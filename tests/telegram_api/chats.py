@@ -3,6 +3,7 @@
 Source: sections "Update", "Message", "CallbackQuery", "ChatMemberUpdated"; page "Bot Features", "Privacy mode".
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Literal
 
@@ -49,7 +50,10 @@ class Seen:
 
 @dataclass(slots=True)
 class Chat:
-    """One chat: of a person with the bot (its number is the person's), or a group (a negative number)."""
+    """One chat: of a person with the bot (its number is the person's), or a group (a negative number).
+
+    Whoever is `told` hears of each message of the bot as it appears.
+    """
 
     api: "BotApi"
     number: int
@@ -60,7 +64,7 @@ class Chat:
     toasts: list[str] = field(default_factory=list)
     typing: int = 0
     moved_to: int | None = None
-    _queries: int = 0
+    told: Callable[[Seen], None] | None = None
 
     def of_bot(self) -> list[Seen]:
         """What the bot said, in order."""
@@ -197,6 +201,8 @@ class Chat:
     def put(self, seen: Seen) -> Seen:
         """The bot's message appears."""
         self.messages.append(seen)
+        if seen.by_bot and self.told is not None:
+            self.told(seen)
         return seen
 
     def change(self, seen: Seen) -> None:

@@ -108,6 +108,7 @@ class BotApi:
         self._queries: dict[str, tuple[float, Chat]] = {}
         self._numbers: defaultdict[int, int] = defaultdict(lambda: 100)
         self._sent_at: defaultdict[int, deque[float]] = defaultdict(deque)
+        self._spread_at: defaultdict[int, float] = defaultdict(float)
         self._all_sent_at: deque[float] = deque()
         self._runner: web.AppRunner | None = None
         self._methods: dict[str, Callable[[Fields], Awaitable[Json]]] = {
@@ -406,13 +407,16 @@ class BotApi:
     def _within_rates(self, chat: Chat) -> None:
         now, mine, every = self.now(), self._sent_at[chat.number], self._all_sent_at
         if self.rates:
-            waits = [_wait(every, A_SECOND, 1.0, now), _wait(mine, BURST, BURST * A_CHAT, now)]
+            spread_at = max(self._spread_at[chat.number], now)
+            waits = [_wait(every, A_SECOND, 1.0, now), spread_at - now - (BURST - 1) / A_CHAT]
             if chat.kind != "private":
                 waits.append(_wait(mine, A_GROUP_MINUTE, 60.0, now))
             if (wait := max(waits)) > 0:
                 # Section "ResponseParameters": retry_after, in seconds.
                 seconds = int(wait) + 1
                 raise Refusal(429, f"Too Many Requests: retry after {seconds}", {"retry_after": seconds})
+            # When the messages so far will have been spread out evenly.
+            self._spread_at[chat.number] = spread_at + 1 / A_CHAT
         mine.append(now)
         every.append(now)
 
