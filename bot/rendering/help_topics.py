@@ -48,6 +48,20 @@ _TOPICS = {
     ),
 }
 
+MENU = (
+    ("help", "what you can text"),
+    ("week", "hard sets of this week"),
+    ("max", "estimated maximum: max bench"),
+    ("history", "last sessions of a lift: history bench"),
+    ("same", "the last set again"),
+    ("undo", "take the last change back"),
+    ("done", "end the session"),
+    ("settings", "units, bar, time zone"),
+    ("privacy", "what is kept, and how to take or erase it"),
+    ("start", "who runs this, and the first step"),
+)
+"""Commands that a platform with a menu shows, with a few words each; all of them stand in the texts above."""
+
 
 def text(topic: Topic | None) -> str:
     """Help in general, or on one topic."""
