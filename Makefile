@@ -12,6 +12,7 @@ help:
 	@echo "make chat         open the chat in this terminal, with its log in SQLite"
 	@echo "make test         run every check: format, lint, types, contracts, tests"
 	@echo "make bench        measure, in ratios; ARGS names some of the measurements"
+	@echo "make soak         kill the program a hundred times on each way in, over 2,000 messages, and count"
 	@echo "make format       put the code into its one format"
 	@echo "make map          write the map of DEVELOPERS.md from the modules' first lines"
 	@echo "make constraints  work out deploy/constraints.txt again"
@@ -37,6 +38,10 @@ bench:
 	@sh deploy/environment.sh test
 	@$(BIN)/python -m tests.bench $(ARGS)
 
+soak:
+	@sh deploy/environment.sh test
+	@STORM_KILLS=100 STORM_MESSAGES=2000 $(BIN)/python -m pytest -p no:xdist tests/bot/telegram/test_storm.py $(ARGS)
+
 format:
 	@sh deploy/environment.sh test
 	@$(BIN)/ruff format .
@@ -54,4 +59,4 @@ constraints:
 	@$(BIN)/uv pip compile pyproject.toml --quiet --universal --python-version 3.11 --all-extras --no-header --no-annotate \
 		--no-emit-index-url $(UPGRADE) --output-file deploy/constraints.txt
 
-.PHONY: help chat test bench format map constraints
+.PHONY: help chat test bench soak format map constraints
