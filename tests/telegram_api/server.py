@@ -170,7 +170,7 @@ class BotApi:
         """Calls of a method so far."""
         return [each for each in self.calls if each.method == method]
 
-    async def until(self, holds: Callable[[], bool], *, within_s: float = 10.0) -> None:
+    async def until(self, holds: Callable[[], bool], *, within_s: float = 30.0) -> None:
         """Wait until something holds, looked at after each call and each push.
 
         Raises:

@@ -75,7 +75,7 @@ class Storm:
         process = self.start()
         calls = len(self.api.calls)
         try:
-            await self.api.until(lambda: len(self.api.calls) > calls, within_s=30)
+            await self.api.until(lambda: len(self.api.calls) > calls, within_s=60)
             self.say(MESSAGES // KILLS + 1)
             if self.luck.random() < 0.5:
                 # In the middle of a call to send, which was accepted and not yet marked.
@@ -121,7 +121,7 @@ async def test_killed_again_and_again_nothing_is_lost_and_nothing_counts_twice(w
     expected = {load_of(number) for number in range(MESSAGES // CHATS)}
     try:
         await api.until(
-            lambda: all({load for _, load in answers_of(chat)} >= expected for chat in storm.people), within_s=60
+            lambda: all({load for _, load in answers_of(chat)} >= expected for chat in storm.people), within_s=180
         )
     finally:
         process.kill()
