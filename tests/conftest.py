@@ -7,12 +7,17 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from core.application.ports import Store
 from core.storage.unit_of_work import open_store
 from core.storage.upgrades import migrate
 from tests import postgres_cluster
 from tests.postgres_cluster import Cluster
+
+# How long an example takes says how busy the machine is: no test hangs on it.
+settings.register_profile("untimed", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("untimed")
 
 NO_SERVER = "no PostgreSQL server programs found"
 

@@ -354,7 +354,7 @@ WORDS = st.sampled_from(
 ANY_TEXT = st.one_of(st.text(st.characters(), max_size=60), st.lists(WORDS, min_size=1, max_size=8).map(" ".join))
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @example(said=["bench 80x5", "\ud83c", "fix \0"])
 @given(said=st.lists(ANY_TEXT, min_size=1, max_size=4))
 def test_any_conversation_gets_short_answers_and_stores_only_what_a_bar_holds(said: list[str], hostile: Chat) -> None:

@@ -293,7 +293,7 @@ def test_error_word_with_backticks_stays_inside_its_quotes() -> None:
     assert problem(case.problem).splitlines()[0] == "I can't read `'b'`"
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(text=st.text(st.characters(), min_size=1, max_size=80), data=st.data())
 def test_error_of_any_text_is_short_and_safe_to_send(text: str, data: st.DataObject) -> None:
     start = data.draw(st.integers(0, len(text) - 1))

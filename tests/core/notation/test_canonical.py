@@ -173,7 +173,7 @@ def sets() -> st.SearchStrategy[SetRead]:
     )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(st.lists(sets(), min_size=1, max_size=6).map(tuple))
 def test_sets_come_back_from_their_text(read_sets: tuple[SetRead, ...]) -> None:
     command = LogSets(read_sets)

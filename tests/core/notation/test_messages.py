@@ -51,7 +51,7 @@ def refused(text: str) -> Problem:
     return outcome
 
 
-@settings(deadline=None, max_examples=150)
+@settings(max_examples=150)
 @given(st.text(max_size=80) | st.lists(st.sampled_from(WORDS), max_size=14).map(" ".join))
 @example("\ud800 bench 80x5")
 @example("\0" * 40)
@@ -114,7 +114,7 @@ def test_error_names_the_smallest_wrong_part(text: str, kind: ProblemKind, word:
         assert problem.remedy == remedy
 
 
-@settings(deadline=None, max_examples=120)
+@settings(max_examples=120)
 @given(
     st.lists(st.sampled_from([*WORDS, "80gk", "5rsp", "rirr", "benhc", "-5", "0"]), min_size=1, max_size=8).map(
         " ".join

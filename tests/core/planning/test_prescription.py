@@ -267,7 +267,7 @@ SCHEMES = st.builds(
 )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(
     name=st.sampled_from([each.name for each in catalogue()]),
     maximum=st.none() | st.floats(5, 300),

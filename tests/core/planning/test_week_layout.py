@@ -6,7 +6,7 @@ from dataclasses import replace
 from functools import cache
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from core.domain.equipment import Owned
@@ -218,7 +218,7 @@ WISHES = st.builds(
 )
 
 
-@settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=12)
 @given(wishes=WISHES, owned=st.sampled_from([GYM, HOME]))
 def test_whatever_is_wished_nothing_is_broken(wishes: Wishes, owned: Owned) -> None:
     week = laid_out(wishes, owned)

@@ -250,7 +250,7 @@ _evidence = st.builds(
 )
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(st.lists(_evidence, max_size=15))
 def test_no_evidence_breaks_it_and_the_state_survives_the_store_bit_for_bit(sets: list[Evidence]) -> None:
     ordered = sorted(sets, key=lambda each: each.order)
