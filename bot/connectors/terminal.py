@@ -7,11 +7,6 @@ from datetime import datetime
 from pathlib import Path
 from typing import TextIO
 
-from prompt_toolkit import PromptSession
-from prompt_toolkit.auto_suggest import AutoSuggestFromHistory
-from prompt_toolkit.completion import WordCompleter
-from prompt_toolkit.history import FileHistory
-
 from bot.connectors.lines import completions, numbered_keys, shown
 from bot.dispatch import Answer, Clock, Dispatch
 from bot.messages import Arrived
@@ -87,6 +82,12 @@ class Terminal:
 
     def prompt(self, history: Path) -> None:
         """Talk at a prompt with line editing, history and completion, until the lifter leaves."""
+        # A fifth of the start, which a pipe and the other commands do without.
+        from prompt_toolkit import PromptSession
+        from prompt_toolkit.auto_suggest import AutoSuggestFromHistory
+        from prompt_toolkit.completion import WordCompleter
+        from prompt_toolkit.history import FileHistory
+
         history.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         history.touch(mode=0o600)
         session: PromptSession[str] = PromptSession(
