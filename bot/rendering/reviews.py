@@ -14,6 +14,10 @@ NOT_COUNTED_TOLD = 3
 """Reasons of sets that did not count that `week` tells: the rest is in `week --json`."""
 
 
+CLEAR_TREND = 0.8
+"""Probability from which a trend is called one. The advice at the check-in takes the same."""
+
+
 def estimate(told: EstimateTold) -> str:
     """An estimated maximum in one clause, with its interval."""
     plus = "+" if told.added_to_body else ""
@@ -24,6 +28,15 @@ def estimate(told: EstimateTold) -> str:
         direction = "up" if told.change_kg > 0 else "down"
         clause += f", {direction} {estimated(abs(told.change_kg), told.unit)} {told.unit} in four weeks"
     return clause
+
+
+def trend(weekly: float, rising: float) -> str:
+    """A trend in one clause, with how sure it is."""
+    gains = weekly > 0
+    sure = rising if gains else 1 - rising
+    way = "rises" if gains else "falls"
+    said = f"{100 * weekly:+.1f} % a week, {100 * sure:.0f} in 100 that it {way}"
+    return f"trend {said}" if sure >= CLEAR_TREND else f"no clear trend yet: {said}"
 
 
 def muscles(week: tuple[MuscleWeek, ...]) -> str:
@@ -104,9 +117,9 @@ def maximum(reply: MaxTold) -> str:
     if told.low_kg is not None:
         lines[0] += f" ({told.level:.0%} sure)"
     if reply.weekly is not None and reply.rising is not None:
-        lines.append(f"trend {100 * reply.weekly:+.1f} % a week, {100 * reply.rising:.0f} in 100 that it rises")
+        lines.append(trend(reply.weekly, reply.rising))
     if reply.rests_on:
-        lines.append("rests most on " + "; ".join(f"{sets_in_short((one,))}" for one in reply.rests_on))
+        lines.append("rests most on " + "; ".join(sets_in_short((one,)) for one in reply.rests_on))
     if reply.equations:
         figures = [from_kg(kg, told.unit) for _, kg in reply.equations]
         lines.append(f"older equations say {round(min(figures))} to {round(max(figures))} {told.unit} from it")

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
-from core.application import follow, next_set, questions, replay, resolve, rests
+from core.application import follow, next_set, questions, replay, resolve, rests, trends
 from core.application.course import Course, begun, course, with_ways_up
 from core.application.turn import Turn
 from core.domain.commands import Cancel, LogSets, Respelt, Same
@@ -244,6 +244,7 @@ def estimate_told(turn: Turn, name: str) -> EstimateTold | None:
         low_kg=found.low_kg - carried,
         high_kg=found.high_kg - carried,
         level=strength.INTERVAL,
+        change_kg=trends.change_kg(turn, lift, found),
         added_to_body=carried > 0,
     )
 

@@ -171,8 +171,8 @@ class Estimates(Protocol):
     def history(self, lifter_id: int, exercise: str) -> Sequence[SessionEstimate]:
         """What was estimated after each session, oldest first."""
 
-    def before(self, lifter_id: int, exercise: str, *, session_id: int) -> SessionEstimate | None:
-        """What was estimated after the last session before this one."""
+    def before(self, lifter_id: int, exercise: str, *, until: datetime) -> SessionEstimate | None:
+        """What was estimated after the last session that is not after an instant."""
 
 
 class Records(Protocol):

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import date
 
-from core.application import follow, log, replay, resolve
+from core.application import follow, log, replay, resolve, trends
 from core.application.turn import Turn
 from core.domain.commands import Done
 from core.domain.replies import Nothing, NothingThere, Reply
@@ -18,10 +18,14 @@ from core.domain.reviews import (
 )
 from core.domain.sets import Counted, LoggedSet
 from core.strength.equations import EQUATIONS
+from core.strength.evidence import Lift
 from core.strength.records import table_from
 
 MOST_REPS_OF_EQUATIONS = 10
 """Repetitions up to which the older equations are shown; above 10 all of them were wrong (Mayhew et al. 1995)."""
+
+SESSIONS_RESTED_ON = 3
+"""Sessions whose most telling sets are named as what an estimate rests on most."""
 
 SESSIONS_TOLD = 5
 """Sessions that `history` tells: a phone's screenful."""
@@ -106,16 +110,20 @@ def max_told(turn: Turn, name: str) -> MaxTold | None:
         )
         for each in turn.work.estimates.history(turn.lifter.id, name)
     )
-    recent = turn.work.sets.recent_sessions(turn.lifter.id, name, limit=3)
-    work = [each for _, sets in recent for each in sets if not each.warmup and not each.helped and each.reps]
-    best = max(work, key=_telling, default=None)
+    recent = turn.work.sets.recent_sessions(turn.lifter.id, name, limit=SESSIONS_RESTED_ON)
+    work = [[each for each in sets if _tells(each)] for _, sets in recent]
+    bests = tuple(max(sets, key=_telling) for sets in work if sets)
+    best = max(bests, key=_telling, default=None)
+    gained = trends.trend_of(turn, Lift.of(exercise))
     table = table_from(turn.work.records.table(turn.lifter.id, name))
     return MaxTold(
         told=told,
         at=history[-1].at if history else turn.now,
         history=history,
         equations=() if best is None or carried else _by_equations(best),
-        rests_on=() if best is None else (best,),
+        rests_on=bests,
+        weekly=None if gained is None else gained.weekly,
+        rising=None if gained is None else gained.rising,
         records=tuple(follow.record_told(name, each, bodyweight=exercise.body_share > 0) for each in table.records[:4]),
     )
 
@@ -139,6 +147,10 @@ def _named(turn: Turn, name: str | None) -> str | NothingThere:
     if session is None or session.exercise is None:
         return NothingThere(Nothing.WHICH_EXERCISE)
     return session.exercise
+
+
+def _tells(each: LoggedSet) -> bool:
+    return not each.warmup and not each.helped and bool(each.reps)
 
 
 def _telling(each: LoggedSet) -> float:

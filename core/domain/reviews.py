@@ -113,10 +113,10 @@ class MaxTold:
         at: When the last set behind it was done.
         history: One item a session, as it was estimated at that time.
         equations: What the older equations say of the best recent set, by name. [kg]
-        rests_on: The sets it rests on most.
+        rests_on: The sets it rests on most: the most telling one of each of the last sessions, newest first.
         records: Heaviest load for a number of repetitions.
-        weekly: Trend as a share a week. [1/week]
-        rising: Probability that the trend is real and upward. [1]
+        weekly: Trend as a part of the maximum; None before there are sessions enough. [1/week]
+        rising: Probability that the maximum rises at all. [1]
 
     """
 

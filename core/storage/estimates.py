@@ -11,7 +11,7 @@ from core.application.rows import (
     SessionEstimate,
 )
 from core.storage.statements import Change, Link, Query
-from core.storage.tables import checkpoints, estimates, records, session_estimates, sessions
+from core.storage.tables import checkpoints, estimates, records, session_estimates
 
 
 class StoredEstimates:
@@ -75,9 +75,9 @@ class StoredEstimates:
         """What was estimated after each session, oldest first."""
         return self._link.rows(_HISTORY, lifter_id=lifter_id, exercise=exercise)
 
-    def before(self, lifter_id: int, exercise: str, *, session_id: int) -> SessionEstimate | None:
-        """What was estimated after the last session before this one."""
-        return self._link.first(_BEFORE, lifter_id=lifter_id, exercise=exercise, session_id=session_id)
+    def before(self, lifter_id: int, exercise: str, *, until: datetime) -> SessionEstimate | None:
+        """What was estimated after the last session that is not after an instant."""
+        return self._link.first(_BEFORE, lifter_id=lifter_id, exercise=exercise, until=until)
 
 
 class StoredRecords:
@@ -185,11 +185,7 @@ _OF_EXERCISE = sa.select(
 )
 _HISTORY = Query(_OF_EXERCISE.order_by(session_estimates.c.at, session_estimates.c.session_id), _session_estimate)
 _BEFORE = Query(
-    _OF_EXERCISE.where(
-        session_estimates.c.session_id != sa.bindparam("session_id"),
-        session_estimates.c.at
-        < sa.select(sessions.c.opened_at).where(sessions.c.id == sa.bindparam("session_id")).scalar_subquery(),
-    )
+    _OF_EXERCISE.where(session_estimates.c.at <= sa.bindparam("until"))
     .order_by(session_estimates.c.at.desc(), session_estimates.c.session_id.desc())
     .limit(sa.literal_column("1")),
     _session_estimate,

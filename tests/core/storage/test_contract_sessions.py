@@ -166,9 +166,9 @@ def test_what_was_estimated_after_a_session_is_replaced_by_the_same_session_only
 
     with store.read() as work:
         assert list(work.estimates.history(lifter.id, "bench press")) == [items[0], better, items[2]]
-        assert work.estimates.before(lifter.id, "bench press", session_id=sessions[2].id) == better
-        assert work.estimates.before(lifter.id, "bench press", session_id=sessions[1].id) == items[0]
-        assert work.estimates.before(lifter.id, "bench press", session_id=sessions[0].id) is None
+        assert work.estimates.before(lifter.id, "bench press", until=minutes(130)) == better
+        assert work.estimates.before(lifter.id, "bench press", until=minutes(129)) == items[0]
+        assert work.estimates.before(lifter.id, "bench press", until=minutes(-1)) is None
         assert list(work.estimates.history(lifter.id, "squat")) == []
 
 
