@@ -188,6 +188,8 @@ def _nothing(reply: NothingThere) -> str:
             return f"no earlier load of {name} to add that to\ntry: {name} 60x8"
         case Nothing.DAY_AHEAD:
             return "that day has not come yet, so nothing was logged"
+        case Nothing.DAY_LONG_GONE:
+            return "that day lies too far back to be meant, so nothing was logged"
         case Nothing.NO_SUCH_EXERCISE:
             return f"`{name}` is no exercise that I know"
         case Nothing.PLANNED:

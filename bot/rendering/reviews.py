@@ -3,9 +3,9 @@
 from typing import assert_never
 
 from bot.rendering.phone import count, day, estimated, figure, load, sets_in_short
-from core.domain.reviews import EstimateTold, MaxTold, MuscleWeek, SessionClosed, WeekTold
+from core.domain.reviews import EstimateTold, MaxTold, MuscleWeek, RecordTold, SessionClosed, WeekTold
 from core.domain.sets import Counted
-from core.domain.units import from_kg
+from core.domain.units import Load, from_kg
 
 MUSCLES_TOLD = 6
 """Lines of muscles that `week` tells, so that it fits a phone: what is left shares the last of them."""
@@ -18,12 +18,14 @@ CLEAR_TREND = 0.8
 """Probability from which a trend is called one. The advice at the check-in takes the same."""
 
 
-def estimate(told: EstimateTold) -> str:
-    """An estimated maximum in one clause, with its interval."""
+def estimate(told: EstimateTold, *, with_level: bool = False) -> str:
+    """An estimated maximum in one clause, with its interval and, if wished, how sure that is."""
     plus = "+" if told.added_to_body else ""
     clause = f"est. 1RM {plus}{estimated(told.estimate_kg, told.unit)} {told.unit}"
     if told.low_kg is not None and told.high_kg is not None:
         clause += f", {estimated(told.low_kg, told.unit)} to {estimated(told.high_kg, told.unit)}"
+        if with_level:
+            clause += f" ({told.level:.0%} sure)"
     if told.change_kg is not None:
         direction = "up" if told.change_kg > 0 else "down"
         clause += f", {direction} {estimated(abs(told.change_kg), told.unit)} {told.unit} in four weeks"
@@ -113,9 +115,7 @@ def week(reply: WeekTold) -> str:
 def maximum(reply: MaxTold) -> str:
     """All about an estimated maximum."""
     told = reply.told
-    lines = [f"{told.exercise}: {estimate(told)}"]
-    if told.low_kg is not None:
-        lines[0] += f" ({told.level:.0%} sure)"
+    lines = [f"{told.exercise}: {estimate(told, with_level=True)}"]
     if reply.weekly is not None and reply.rising is not None:
         lines.append(trend(reply.weekly, reply.rising))
     if reply.rests_on:
@@ -129,6 +129,14 @@ def maximum(reply: MaxTold) -> str:
             f"{len(reply.history)} sessions since {day(first.day)}, then {estimated(first.estimate_kg, told.unit)}"
         )
     if reply.records:
-        shown = "; ".join(f"{load(each.load)} × {each.reps}" for each in reply.records)
+        shown = "; ".join(f"{_held(each)} × {each.reps}" for each in reply.records)
         lines.append(f"heaviest so far: {shown}")
     return "\n".join(lines)
+
+
+def _held(record: RecordTold) -> str:
+    if not record.bodyweight:
+        return load(record.load)
+    if record.load.amount < 0:
+        return f"{load(Load(-record.load.amount, record.load.unit))} of help"
+    return f"body mass + {load(record.load)}" if record.load.amount else "body mass"

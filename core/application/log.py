@@ -44,8 +44,8 @@ def log_sets(
     """
     key = turn.row.message_key
     day = None if command.day is None else resolve.told_day(turn, command.day)
-    if day is not None and day > turn.today:
-        return [NothingThere(Nothing.DAY_AHEAD)]
+    if command.day is not None and (why := resolve.never_meant(turn, command.day)) is not None:
+        return [NothingThere(why)]
     if day is None or day == turn.today:
         session, at = resolve.session_now(turn), turn.at
     else:

@@ -15,6 +15,12 @@ from core.domain.units import Load, Unit, from_kg, to_kg
 LARGEST_DISC = {Unit.KG: 20.0, Unit.LB: 45.0}
 """What `plate` means where a lifter counts them. Common practice, no source: the 20 kg and the 45 lb disc."""
 
+LONGEST_AGO = timedelta(days=75 * 365)
+"""Furthest back that sets can be told for: nobody who lifts today lifted earlier."""
+
+LONGEST_UNDATED_AGO = timedelta(days=366)
+"""The same for a day told without its year: 29 February of some year long gone is a slip."""
+
 DAYS_IN_WEEK = 7
 
 NOTHING_PLANNED: Mapping[str, Load] = {}
@@ -60,6 +66,15 @@ def told_day(turn: Turn, day: date | DaysAgo | DayOfYear) -> date:
         return turn.today - timedelta(days=day.days)
     back = (turn.today.weekday() - day.weekday - 1) % DAYS_IN_WEEK + 1
     return turn.today - timedelta(days=back)
+
+
+def never_meant(turn: Turn, day: date | DaysAgo | DayOfYear) -> Nothing | None:
+    """Why sets can't be told for a day; None where they can."""
+    told = told_day(turn, day)
+    if told > turn.today:
+        return Nothing.DAY_AHEAD
+    furthest = LONGEST_AGO if isinstance(day, date) else LONGEST_UNDATED_AGO
+    return Nothing.DAY_LONG_GONE if told < turn.today - furthest else None
 
 
 def week_around(day: date) -> tuple[date, date]:

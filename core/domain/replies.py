@@ -82,6 +82,7 @@ class Nothing(StrEnum):
     WHICH_REPS = "which reps"
     LAST_LOAD = "last load"
     DAY_AHEAD = "day ahead"
+    DAY_LONG_GONE = "day long gone"
     NO_SUCH_EXERCISE = "no such exercise"
     PLANNED = "planned"
     NEXT_PLANNED = "next planned"

@@ -15,7 +15,7 @@ class Assumptions:
         level_sd: Its spread. [1]
         level_drift: What the maximum may move by in one week beside the gain. [1]
         gain: Gain of the log maximum a week; neither way is assumed. [1/week]
-        gain_sd: Its spread: some 0.2 % a week is what trained lifters gain, three times that what beginners do. [1/week]
+        gain_sd: Its spread: some 0.2 % a week is what trained lifters gain, beginners five times that and more. [1/week]
         gain_weeks: How long a gain lasts. [weeks]
         gain_lasts_weeks: A gain stops this long after the last set. [weeks]
         idle_after_weeks: From here on nothing logged is a pause. [weeks]
@@ -58,7 +58,7 @@ class Assumptions:
     level_sd: float = 2.0
     level_drift: float = 0.003
     gain: float = 0.001
-    gain_sd: float = 0.0045
+    gain_sd: float = 0.006
     gain_weeks: float = 15.0
     gain_lasts_weeks: float = 2.0
     idle_after_weeks: float = 2.0

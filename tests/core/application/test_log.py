@@ -104,6 +104,15 @@ def test_a_set_sent_before_the_clock_counts_when_it_was_sent(chat: Chat) -> None
     assert [each.at for each in chat.sets] == [sent, chat.now]
 
 
+@pytest.mark.parametrize("text", ["1890-01-01 bench 80x5", "29 feb bench 80x5"])
+def test_a_day_that_cannot_be_meant_is_refused(chat: Chat, text: str) -> None:
+    # In January 2027 the last 29 February lies almost three years back.
+    replies = chat.say(text)
+
+    assert chat.sets == []
+    assert the(NothingThere, replies).why is Nothing.DAY_LONG_GONE
+
+
 def test_a_day_that_has_not_come_is_refused(chat: Chat) -> None:
     replies = chat.say("2027-02-01 bench 80x5")
 
