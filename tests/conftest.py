@@ -19,6 +19,9 @@ from tests.postgres_cluster import Cluster
 settings.register_profile("untimed", deadline=None, suppress_health_check=[HealthCheck.too_slow])
 settings.load_profile("untimed")
 
+LONGEST_WAIT_S = 240
+"""After this a test that waits for something to come is one that waits in vain, and is told by its name. [s]"""
+
 NO_SERVER = "no PostgreSQL server programs found"
 
 
@@ -44,7 +47,12 @@ def pytest_pyfunc_call(pyfuncitem: pytest.Function) -> bool | None:
     if not inspect.iscoroutinefunction(pyfuncitem.obj):
         return None
     wanted = inspect.signature(pyfuncitem.obj).parameters
-    asyncio.run(pyfuncitem.obj(**{name: pyfuncitem.funcargs[name] for name in wanted}))
+
+    async def bounded() -> None:
+        async with asyncio.timeout(LONGEST_WAIT_S):
+            await pyfuncitem.obj(**{name: pyfuncitem.funcargs[name] for name in wanted})
+
+    asyncio.run(bounded())
     return True
 
 
