@@ -76,6 +76,10 @@ def what_is_wrong(wrong: Problem) -> str:
             return f"I can't place {word}"
         case ProblemKind.COMMAND_INCOMPLETE:
             return f"{word} needs a little more"
+        case ProblemKind.OUT_OF_BOUNDS:
+            return f"{word} is out of bounds: {detail}"
+        case ProblemKind.OWN_WEEK:
+            return f"I can't read {word} as part of a week"
         case _:
             assert_never(wrong.kind)
 

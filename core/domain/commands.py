@@ -6,6 +6,7 @@ from enum import StrEnum
 
 from core.domain.clock_commands import ClockCommand
 from core.domain.exercises import Equipment, Muscle
+from core.domain.plan_commands import PlanCommand
 from core.domain.prescriptions import Place
 from core.domain.problems import Problem, Span
 from core.domain.session_commands import SessionCommand
@@ -253,6 +254,7 @@ Command = (
     | ClockCommand
     | Cancel
     | SessionCommand
+    | PlanCommand
 )
 
 

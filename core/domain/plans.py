@@ -187,6 +187,33 @@ class WeekPlan:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Conflict:
+    """A wish that stands against the others.
+
+    Args:
+        reason: Which wish.
+        enough: Giving up this one alone meets everything.
+        value: What would be needed: minutes, or days a week; None where the wish has no number.
+        lacking: Sets outside the tolerance that remain when it is given up. [sets]
+
+    """
+
+    reason: Reason
+    enough: bool
+    value: int | None
+    lacking: float
+
+
+class Difference(StrEnum):
+    """What an offered week has of its own."""
+
+    USUAL = "usual"
+    MORE_PRESSING = "more pressing days"
+    FEWER_PRESSING = "fewer pressing days"
+    OTHER_LIFTS = "other lifts"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Block:
     """Weeks on one layout, then one with less work."""
 

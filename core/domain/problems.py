@@ -29,6 +29,8 @@ class ProblemKind(StrEnum):
     DATE_AHEAD = "date ahead"
     WORD_LEFT_OVER = "word left over"
     COMMAND_INCOMPLETE = "command incomplete"
+    OUT_OF_BOUNDS = "out of bounds"
+    OWN_WEEK = "own week"
 
 
 @dataclass(frozen=True, slots=True)

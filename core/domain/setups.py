@@ -6,7 +6,7 @@ from datetime import date, time
 from enum import StrEnum
 from types import MappingProxyType
 
-from core.domain.checkins import Ache
+from core.domain.checkins import Ache, Tag
 from core.domain.equipment import Owned, usual_gym
 from core.domain.plans import Wishes
 from core.domain.prescriptions import Care, Place
@@ -62,6 +62,14 @@ class Hurting:
     since: date
 
 
+@dataclass(frozen=True, slots=True)
+class Tagged:
+    """What explains a dip, and since when it was told."""
+
+    tag: Tag
+    since: date
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Setup:
     """How a lifter trains, as they settled it; what was never told has its careful default.
@@ -86,6 +94,7 @@ class Setup:
         hurting: What hurts now.
         cautious: Other reasons for no maximal tests and no failure, such as talk of fast cuts.
         cutting: Losing body mass on purpose: it explains a dip, and changes nothing by itself.
+        tagged: Travel and night shifts that are going on: they explain a dip too.
 
     """
 
@@ -108,6 +117,7 @@ class Setup:
     hurting: tuple[Hurting, ...] = ()
     cautious: bool = False
     cutting: bool = False
+    tagged: tuple[Tagged, ...] = ()
 
     def __post_init__(self) -> None:
         """Keep what is handed in from changing later."""

@@ -58,3 +58,12 @@ def exercise_named(asking: Asking, words: Sequence[Token]) -> str:
     if meant[0].respelt:
         asking.respelt.append(Respelt(typed, name))
     return name
+
+
+def beyond(
+    asking: Asking, word: str, detail: str, *, instead: str, kind: ProblemKind = ProblemKind.OUT_OF_BOUNDS
+) -> Refused:
+    """A value outside its bounds, which `detail` tells, with another one that would be accepted."""
+    start = asking.text.folded.rfind(word)
+    start = max(start, 0)
+    return Refused(kind, start, start + len(word), instead=instead, detail=detail)

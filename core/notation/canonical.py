@@ -37,9 +37,10 @@ from core.domain.commands import (
     Week,
 )
 from core.domain.exercises import catalogue
+from core.domain.plan_commands import PlanCommand, RecentSets
 from core.domain.sets import Part, SetRead
-from core.domain.units import Load
-from core.notation.session_texts import WEEKDAYS, session_text
+from core.notation.canonical_plans import MONTHS, WEEKDAYS, figure, mass_text, plan_text
+from core.notation.session_texts import session_text
 
 PLAIN_LOAD = 20.0
 """From here a load needs no word to be told from repetitions. [kg or lb]"""
@@ -50,8 +51,6 @@ PLAIN_REPS = 15
 LOWEST_EXACT_RPE = 7.0
 """A lower rating is a bound by itself."""
 
-_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
-
 
 def canonical(command: Command) -> str:
     """The one text that stands for a command: one line, and reading it gives the command back.
@@ -60,6 +59,8 @@ def canonical(command: Command) -> str:
     'same x3 6 reps'
 
     """
+    if isinstance(command, PlanCommand):
+        return plan_text(command, sets=_sets(command.sets) if isinstance(command, RecentSets) else "")
     match command:
         case LogSets(sets=sets, day=day):
             return _day(day) + _sets(sets)
@@ -77,9 +78,9 @@ def canonical(command: Command) -> str:
         case UseUnit(unit=unit):
             return f"units {unit}"
         case BodyMass(mass=mass):
-            return "bw" if mass is None else f"bw {_mass(mass)}"
+            return "bw" if mass is None else f"bw {mass_text(mass)}"
         case UseBar(mass=mass):
-            return f"bar {_mass(mass)}"
+            return f"bar {mass_text(mass)}"
         case UseZone(zone=zone):
             return f"zone {zone}"
         case Help(topic=topic):
@@ -136,15 +137,6 @@ def _hour(at: time) -> str:
     return f"{at.hour}:{at.minute:02d}"
 
 
-def _mass(load: Load) -> str:
-    return f"{_figure(load.amount)} {load.unit}"
-
-
-def _figure(value: float) -> str:
-    """Shortest decimal text of a number, without an exponent."""
-    return f"{value:.6f}".rstrip("0").rstrip(".")
-
-
 def _day(day: date | DaysAgo | DayOfYear | None) -> str:
     match day:
         case None:
@@ -154,7 +146,7 @@ def _day(day: date | DaysAgo | DayOfYear | None) -> str:
         case DaysAgo(weekday=weekday):
             return f"{WEEKDAYS[weekday or 0]} "
         case DayOfYear(month=month, day=told):
-            return f"{told} {_MONTHS[month - 1]} "
+            return f"{told} {MONTHS[month - 1]} "
         case date():
             return f"{day.isoformat()} "
         case _:
@@ -219,10 +211,10 @@ def _effort(one: SetRead) -> list[str]:
     words: list[str] = []
     if one.rir is not None:
         plus = "+" if one.at_least and one.rpe is None else ""
-        words.append(f"rir {_figure(one.rir)}{plus}")
+        words.append(f"rir {figure(one.rir)}{plus}")
     if one.rpe is not None:
         bound = " or less" if one.at_least and one.rpe >= LOWEST_EXACT_RPE else ""
-        words.append(f"rpe {_figure(one.rpe)}{bound}")
+        words.append(f"rpe {figure(one.rpe)}{bound}")
     return words
 
 
@@ -237,7 +229,7 @@ def _done(one: SetRead) -> str:
     if load and not (marked or heavy):
         load = f"load {load}"
     if one.seconds is not None:
-        told = f"{_figure(one.seconds)} sec{side}"
+        told = f"{figure(one.seconds)} sec{side}"
         return f"{load} x {told}" if load else told
     rests = "".join([f"+{part.reps}" for part in one.parts[: _rests(one.parts)]])
     if not load:
@@ -250,7 +242,7 @@ def _done(one: SetRead) -> str:
 def _load(one: SetRead) -> str:
     if one.load is None:
         return "bw" if one.bodyweight else "bar" if one.bar else ""
-    amount = _figure(abs(one.load)) + (f" {one.unit}" if one.unit is not None else "")
+    amount = figure(abs(one.load)) + (f" {one.unit}" if one.unit is not None else "")
     if one.plates:
         amount += " plates"
     elif one.load_per_side:
@@ -272,6 +264,6 @@ def _parts(parts: Sequence[Part], *, bodyweight: bool) -> str:
     rested = _rests(parts)
     told = "rest-pause" if rested == 1 else ""
     for part in parts[rested:]:
-        load = "bw" if bodyweight and part.load == 0 else _figure(part.load or 0.0)
+        load = "bw" if bodyweight and part.load == 0 else figure(part.load or 0.0)
         told += f"+{part.reps}" if part.load is None else f" > {load} x {part.reps}"
     return told.strip()

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from core.domain.setups import SetupStep
 from core.domain.units import Unit
 from core.notation.words import Names
 
@@ -20,6 +21,7 @@ class Context:
         bar_kg: Weight of the lifter's bar. [kg]
         exercise: What a set without a name belongs to; None if nothing is known.
         planned_load: A planned load stands, so that `8 @ 2` has a load.
+        asked: The question of setting up that waits for an answer; a text that answers it needs no verb.
 
     """
 
@@ -29,3 +31,4 @@ class Context:
     bar_kg: float = 20.0
     exercise: str | None = None
     planned_load: bool = False
+    asked: SetupStep | None = None

@@ -14,7 +14,7 @@ Day = date | DaysAgo | DayOfYear
 MOST_DAYS_AGO = 366
 """Longest way back that is told in days. [d]"""
 
-_WEEKDAYS = {
+WEEKDAYS = {
     **dict.fromkeys(("mon", "monday"), 0),
     **dict.fromkeys(("tue", "tues", "tuesday"), 1),
     **dict.fromkeys(("wed", "weds", "wednesday"), 2),
@@ -24,7 +24,7 @@ _WEEKDAYS = {
     **dict.fromkeys(("sun", "sunday"), 6),
 }
 
-_MONTHS = {
+MONTHS = {
     name: number
     for number, names in enumerate(
         (
@@ -66,7 +66,7 @@ class Dated:
 
 def weekday_named(word: str) -> int | None:
     """Weekday that a word names, 0 for Monday; None if it names none."""
-    return _WEEKDAYS.get(word)
+    return WEEKDAYS.get(word)
 
 
 def day_told(tokens: Sequence[Token], doubts: Doubts) -> Dated | None:
@@ -96,10 +96,10 @@ def _leading(tokens: Sequence[Token], doubts: Doubts) -> Dated | None:
             return Dated(DaysAgo(1), 0, at + 1)
         if token.text == "today" or token.text == "tonight":
             return Dated(None, 0, at + 1)
-        if token.text in _WEEKDAYS:
+        if token.text in WEEKDAYS:
             behind = at + 2 if tokens[at + 1].text in ("morning", "evening", "night", "afternoon") else at + 1
-            return Dated(DaysAgo(weekday=_WEEKDAYS[token.text]), 0, behind)
-        if token.text in _MONTHS and tokens[at + 1].kind is Kind.NUMBER:
+            return Dated(DaysAgo(weekday=WEEKDAYS[token.text]), 0, behind)
+        if token.text in MONTHS and tokens[at + 1].kind is Kind.NUMBER:
             return _month_first(tokens, at)
         return None
     if token.kind is Kind.NUMBER:
@@ -118,8 +118,8 @@ def _trailing(tokens: Sequence[Token]) -> Dated | None:
         return Dated(DaysAgo(1), last, last + 1)
     if token.text == "night" and last > 1 and tokens[last - 1].text == "last":
         return Dated(DaysAgo(1), last - 1, last + 1)
-    if token.text in _WEEKDAYS and last > 1 and tokens[last - 1].text in ("on", "last"):
-        return Dated(DaysAgo(weekday=_WEEKDAYS[token.text]), last - 1, last + 1)
+    if token.text in WEEKDAYS and last > 1 and tokens[last - 1].text in ("on", "last"):
+        return Dated(DaysAgo(weekday=WEEKDAYS[token.text]), last - 1, last + 1)
     if last > 2 and token.text == "ago" and tokens[last - 1].text in ("day", "days"):
         found = _days_ago(tokens, last - 2)
         return Dated(found.day, last - 2, last + 1) if found is not None else None
@@ -143,7 +143,7 @@ def _month_first(tokens: Sequence[Token], at: int) -> Dated | None:
     behind = at + 2
     if tokens[behind].text in _ORDINALS and not tokens[behind].spaced:
         behind += 1
-    return _calendar(tokens, at, behind, day.text, _MONTHS[tokens[at].text])
+    return _calendar(tokens, at, behind, day.text, MONTHS[tokens[at].text])
 
 
 def _day_first(tokens: Sequence[Token], at: int) -> Dated | None:
@@ -153,7 +153,7 @@ def _day_first(tokens: Sequence[Token], at: int) -> Dated | None:
         behind += 1
     if tokens[behind].text == "of" or tokens[behind].text == ".":
         behind += 1
-    month = _MONTHS.get(tokens[behind].text)
+    month = MONTHS.get(tokens[behind].text)
     if month is None or not tokens[at].text.isdigit() or tokens[behind].kind is not Kind.WORD:
         return None
     return _calendar(tokens, at, behind + 1, tokens[at].text, month)

@@ -5,6 +5,7 @@ from functools import lru_cache
 
 from rapidfuzz.distance import OSA
 
+from core.domain.checkins import Tag
 from core.domain.clock_commands import ShowReminders
 from core.domain.commands import (
     AllWell,
@@ -32,8 +33,11 @@ from core.domain.commands import (
     UseUnit,
     Week,
 )
+from core.domain.plan_commands import NewPlan, PausedBench, PlanOff, Resume, ShowPlan, SkipStep, TagWeek, TakePlan
+from core.domain.plans import Difference
 from core.domain.prescriptions import Place
 from core.domain.session_commands import Today
+from core.domain.setups import SetupStep
 from core.domain.units import Unit
 from core.notation.session_phrases import SESSION_PHRASES
 
@@ -100,6 +104,15 @@ def _phrases() -> Iterator[tuple[str, Command]]:
             BodyMassOff(),
             "bw off | weight off | body mass off | bodyweight off | body weight off | mass off | no body mass",
         ),
+        (ShowPlan(), "plan | my plan | the plan | block | show plan | training plan | my block"),
+        (NewPlan(), "plan new | new plan | another plan | make a plan | make me a plan | other plan"),
+        (PlanOff(), "plan off | no plan | stop plan | drop plan | without a plan"),
+        (Resume(), "resume | im back | i am back | back again | unpause | pause off | end pause | pause over"),
+        (PausedBench(paused=True), "paused bench | bench paused | i pause my bench | my bench is paused"),
+        (
+            PausedBench(paused=False),
+            "touch and go bench | bench touch and go | tng bench | bench tng | my bench is touch and go",
+        ),
         (BodyMass(), "bw | body mass | body weight | bodyweight | what do i weigh"),
     )
     for command, texts in (*told, *SESSION_PHRASES):
@@ -111,7 +124,23 @@ def _phrases() -> Iterator[tuple[str, Command]]:
         yield f"pain {answer.value}", Pain(answer)
         for place in Place:
             yield f"pain {answer.value} {place.value}", Pain(answer, place)
+    for step in SetupStep:
+        yield f"skip question {step.value}", SkipStep(step)
+    for difference in Difference:
+        yield f"take plan {difference.value}", TakePlan(difference)
+    for tag in Tag:
+        for text in _TAGGED[tag].split("|"):
+            yield " ".join(text.split()), TagWeek(tag)
+        for end in ("off", "over"):
+            yield f"{tag.value} {end}", TagWeek(tag, on=False)
 
+
+_TAGGED = {
+    Tag.SICK: "sick | im sick | i am sick | ill | im ill | i am ill | sick week",
+    Tag.TRAVEL: "travel | travelling | traveling | on the road | travel week",
+    Tag.NIGHTS: "nights | night shifts | on nights | night shift",
+    Tag.CUTTING: "cutting | im cutting | on a cut | dieting | cutting on",
+}
 
 PHRASES: Mapping[str, Command] = dict(_phrases())
 """Commands by their whole text: lower case, single blanks, no apostrophes and signs."""
@@ -145,6 +174,8 @@ _SPELT: Mapping[str, Command] = {
     "privacy": Privacy(),
     "finished": Done(),
     "today": Today(),
+    "resume": Resume(),
+    "plan": ShowPlan(),
 }
 """Commands that are known by a close spelling: none that erases anything for good."""
 

@@ -11,9 +11,11 @@ from core.notation.doubts import Refused
 from core.notation.hours import morning_told, quiet_told, rest_told
 from core.notation.measures import bar_told, body_mass_told, units_told, zone_told
 from core.notation.phrases import PHRASES, TOPICS, spelt_command
+from core.notation.plans import own_week_told, pause_told
 from core.notation.session_requests import SESSION_VERBS
 from core.notation.tokens import Kind, Token
 from core.notation.walk import fold_word
+from core.notation.wishes import WISH_VERBS, wish_told
 
 HARDEST_SESSION = 10.0
 """End of the scale of session effort. Foster et al. 2001."""
@@ -32,6 +34,8 @@ def request_in(asking: Asking) -> Answer:
     spoken = _spoken(asking.tokens)
     if not spoken:
         return Help() if asking.text.folded.strip(" \n/!.") == "?" else None
+    if (own := own_week_told(asking, spoken)) is not None:
+        return own
     words = [token.text.replace("'", "") for token in spoken]
     if len(words) <= LONGEST_PHRASE and (command := PHRASES.get(" ".join(words))) is not None:
         return command
@@ -153,6 +157,8 @@ _VERBS: Mapping[str, Callable[[Asking, Sequence[Token]], Answer]] = {
     "new": _new_exercise,
     "start": _start,
     **SESSION_VERBS,
+    "pause": pause_told,
+    **dict.fromkeys(WISH_VERBS, wish_told),
 }
 
 

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from core.domain.commands import Command, Doubt, Fix, LogSets, Respelt, Same
+from core.domain.plan_commands import RecentSets
 from core.domain.problems import ProblemKind
 from core.domain.sets import MOST_SETS, SetRead
 from core.notation.asking import Asking
@@ -21,6 +22,7 @@ from core.notation.scanner import pieces_of
 from core.notation.sense import Sense
 from core.notation.tokens import Kind, Text, Token
 from core.notation.units import with_units
+from core.notation.wishes import answered
 
 
 class Statement:
@@ -55,6 +57,10 @@ class Statement:
         context = self._context
         found = _unquoted(found)
         found = with_decimals(found, self._doubts)
+        if context.asked is not None:
+            asking = Asking(self._text, found, context.names, self._doubts, context.unit, self.respelt)
+            if (command := answered(asking, context.asked)) is not None:
+                return command
         if found[0].kind is not Kind.NUMBER or found[1].text == "rm":
             lift = context.names.known(context.exercise or "")
             barred = lift is not None and lift.body_share == 0
@@ -62,6 +68,8 @@ class Statement:
             if (command := request_in(asking)) is not None:
                 return command
         first = found[0].text
+        if first == "recent":
+            return RecentSets(tuple(each.read for each in self._complete(found, self._sets(found[1:]))))
         if (behind := _corrected_behind(found)) is not None:
             return self._fix(found, behind)
         if self._starred(found):
@@ -91,11 +99,15 @@ class Statement:
         sets = tuple(each.read for each in told)
         if len(sets) == 1 and _only_effort(sets[0]):
             return Fix(sets)
+        self._complete(found, told)
+        return LogSets(sets, day)
+
+    def _complete(self, found: Sequence[Token], told: list[Told]) -> list[Told]:
         for each in told:
             if _nothing_done(each.read):
                 kind = ProblemKind.UNKNOWN if each.read.exercise is None else ProblemKind.REPS_MISSING
                 raise self._whole(found, kind)
-        return LogSets(sets, day)
+        return told
 
     def _fix(self, found: Sequence[Token], behind: int) -> Command:
         first = found[0]

@@ -1,11 +1,11 @@
 """Conflicts: which wish stands against a week that meets all targets."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from core.domain.equipment import Owned, usual_gym
 from core.domain.exercises import Catalogue
-from core.domain.plans import DAYS, LONGEST_SESSION_MIN, MOST_WEEKLY_SETS, Reason, WeekPlan, Wishes
+from core.domain.plans import DAYS, LONGEST_SESSION_MIN, MOST_WEEKLY_SETS, Conflict, Reason, WeekPlan, Wishes
 from core.planning.minutes import USUAL_PACE, Pace
 from core.planning.week_layout import week_layout
 
@@ -17,24 +17,6 @@ HELPS = 0.75
 
 MISSING_MAIN = 100.0
 """What a pressing day without the main lift weighs beside a set. [sets]"""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Conflict:
-    """A wish that stands against the others.
-
-    Args:
-        reason: Which wish.
-        enough: Giving up this one alone meets everything.
-        value: What would be needed: minutes, or days a week; None where the wish has no number.
-        lacking: Sets outside the tolerance that remain when it is given up. [sets]
-
-    """
-
-    reason: Reason
-    enough: bool
-    value: int | None
-    lacking: float
 
 
 def conflicts(
@@ -56,7 +38,7 @@ def conflicts(
     if not now:
         return ()
     found = []
-    for reason, relaxed, with_owned in _relaxed(wishes, owned):
+    for reason, relaxed, with_owned in _relaxed(wishes, owned, week):
         tried = week_layout(relaxed, with_owned, catalogue, pace=pace)
         left = lacking(tried)
         if left <= HELPS * now:
@@ -70,17 +52,18 @@ def lacking(week: WeekPlan) -> float:
     return sum(abs(miss.planned - miss.target) for miss in week.misses) + MISSING_MAIN * len(week.without_main)
 
 
-def _relaxed(wishes: Wishes, owned: Owned) -> Iterator[tuple[Reason, Wishes, Owned]]:
+def _relaxed(wishes: Wishes, owned: Owned, week: WeekPlan) -> Iterator[tuple[Reason, Wishes, Owned]]:
     if wishes.minutes < LONGEST_SESSION_MIN:
         yield Reason.MINUTES, replace(wishes, minutes=LONGEST_SESSION_MIN), owned
     if more := _one_day_more(wishes):
         yield Reason.DAYS, more, owned
-    yield Reason.EQUIPMENT, wishes, replace(usual_gym(owned.unit), unit=owned.unit)
+    if not owned.has >= usual_gym(owned.unit).has:
+        yield Reason.EQUIPMENT, wishes, usual_gym(owned.unit)
     if wishes.banned:
         yield Reason.BANNED, replace(wishes, banned=frozenset()), owned
     if wishes.left_out:
         yield Reason.LEFT_OUT, replace(wishes, left_out=frozenset()), owned
-    if wishes.ceiling < MOST_WEEKLY_SETS:
+    if wishes.ceiling < MOST_WEEKLY_SETS and any(sets > wishes.ceiling - 1 for _, sets in week.muscles):
         yield Reason.CEILING, replace(wishes, ceiling=MOST_WEEKLY_SETS), owned
     if wishes.pressing_days is not None:
         yield Reason.PRESSING_DAYS, replace(wishes, pressing_days=None), owned

@@ -2,24 +2,14 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from enum import StrEnum
 
 from core.domain.equipment import Owned
 from core.domain.exercises import Catalogue
-from core.domain.plans import Role, WeekPlan, Wishes
+from core.domain.plans import Difference, Role, WeekPlan, Wishes
 from core.planning.conflicts import lacking
 from core.planning.minutes import USUAL_PACE, Pace
 from core.planning.undulation import pressing_days
 from core.planning.week_layout import week_layout
-
-
-class Difference(StrEnum):
-    """What an offer has of its own."""
-
-    USUAL = "as the wishes have it"
-    MORE_PRESSING = "one pressing day more: shorter, more often"
-    FEWER_PRESSING = "one pressing day fewer: more rest between"
-    OTHER_LIFTS = "other lifts beside the main lift"
 
 
 @dataclass(frozen=True, slots=True)

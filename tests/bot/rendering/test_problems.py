@@ -199,6 +199,22 @@ CASES = (
         "`fix` needs a little more\n  fix\n  ^^^\ntry: fix 80x5",
         "fix 80x5",
     ),
+    Case(
+        ProblemKind.OUT_OF_BOUNDS,
+        "minutes 500",
+        "500",
+        "`500` is out of bounds: a session of 15 to 180 minutes\n  minutes 500\n          ^^^\ntry: minutes 60",
+        "minutes 60",
+        "a session of 15 to 180 minutes",
+    ),
+    Case(
+        ProblemKind.OWN_WEEK,
+        "my own mon: bench 5x",
+        "bench 5x",
+        "I can't read `bench 5x` as part of a week\n  my own mon: bench 5x\n              ^^^^^^^^\n"
+        "try: my own mon: bench 5x5",
+        "my own mon: bench 5x5",
+    ),
 )
 
 

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from core.domain.checkins import Tag
 from core.domain.clock_commands import ShowReminders, UseMorning, UseQuiet, UseRest
 from core.domain.commands import (
     AllWell,
@@ -40,8 +41,44 @@ from core.domain.commands import (
     UseZone,
     Week,
 )
+from core.domain.equipment import Discs, Listed, Steps
 from core.domain.exercises import Equipment, Muscle
-from core.domain.prescriptions import Place
+from core.domain.plan_commands import (
+    CheckInAt,
+    ComingDay,
+    LeaveOut,
+    Matters,
+    NewPlan,
+    OwnDay,
+    OwnLift,
+    OwnWeek,
+    Pause,
+    PausedBench,
+    PlanOff,
+    PlatesFor,
+    Prefer,
+    RecentSets,
+    Resume,
+    Screened,
+    ShowPlan,
+    SkipStep,
+    TagWeek,
+    TakePlan,
+    Taste,
+    UseBars,
+    UseBounds,
+    UseDays,
+    UseDiscs,
+    UseDumbbells,
+    UseEquipment,
+    UseMain,
+    UseMinutes,
+    UseSafety,
+    UseSessions,
+    UseSetsNow,
+)
+from core.domain.plans import Difference
+from core.domain.prescriptions import Place, Safety
 from core.domain.reminders import Quiet
 from core.domain.session_commands import (
     AddSet,
@@ -66,6 +103,7 @@ from core.domain.session_commands import (
     Why,
 )
 from core.domain.sets import Part, SetRead
+from core.domain.setups import SetupStep
 from core.domain.units import Load, Unit
 from core.notation.canonical import canonical
 from core.notation.messages import Context, read
@@ -135,6 +173,56 @@ CONTEXT = Context(names=catalogue_names(), unit=Unit.KG)
 )
 def test_a_command_comes_back_from_its_text(command: Command) -> None:
     assert read(canonical(command), CONTEXT).outcome == command
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        *(*map(SkipStep, SetupStep), Screened(applies=True), Screened(applies=False), *map(UseSafety, Safety)),
+        *(UseDays((0,)), UseDays((0, 1, 2, 3, 4, 5, 6)), UseSessions(3), UseMinutes(45), UseBounds(4, 16)),
+        *(
+            UseEquipment(None),
+            UseEquipment(None, Unit.LB),
+            UseEquipment(frozenset({Equipment.TRAP_BAR, Equipment.DUMBBELL, Equipment.BARBELL})),
+        ),
+        *(UseEquipment(frozenset({kind})) for kind in Equipment),
+        UseBars((Load(20.0, Unit.KG), Load(22.05, Unit.LB))),
+        UseBars((Load(20.0, Unit.KG),)),
+        UseDiscs((Discs(Load(20.0, Unit.KG), 1),)),
+        UseDiscs((Discs(Load(20.0, Unit.KG), 2), Discs(Load(1.25, Unit.KG), 1), Discs(Load(2.5, Unit.LB), 20))),
+        UseDumbbells(Steps(Load(5.0, Unit.KG), Load(40.0, Unit.KG), Load(2.5, Unit.KG))),
+        UseDumbbells(Listed((Load(10.0, Unit.LB), Load(25.0, Unit.LB)))),
+        *(UseMain("squat"), *(Matters((muscle,)) for muscle in Muscle), Matters((Muscle.UPPER_BACK, Muscle.CHEST))),
+        *(
+            LeaveOut(()),
+            LeaveOut((Muscle.FRONT_SHOULDERS, Muscle.CALVES)),
+            *(Prefer("leg press", each) for each in Taste),
+        ),
+        *(UseSetsNow(8), UseSetsNow(8, Muscle.SIDE_SHOULDERS), PausedBench(paused=True), PausedBench(paused=False)),
+        *(CheckInAt(6, None), CheckInAt(0, time(18, 0)), ShowPlan(), NewPlan()),
+        *(
+            *map(TakePlan, Difference),
+            PlanOff(),
+            Resume(),
+            *(TagWeek(tag, on=on) for tag in Tag for on in (True, False)),
+        ),
+        *(Pause(), Pause(date(2027, 5, 3)), Pause(ComingDay(month=2, day=29)), Pause(ComingDay(weekday=6))),
+        *(Pause(ComingDay(days=14)), PlatesFor(Load(92.5, Unit.KG)), PlatesFor(Load(200.0, Unit.LB))),
+        RecentSets((SetRead(exercise="bench press", load=80.0, reps=5, rir=2.0),)),
+        OwnWeek(
+            (
+                OwnDay(0, (OwnLift("bench press", 5, 5, 2.0), OwnLift("barbell row", 3, 8))),
+                OwnDay(3, (OwnLift("squat", 3, 5),)),
+            )
+        ),
+    ],
+    ids=canonical,
+)
+def test_a_command_about_the_plan_comes_back_from_its_text(command: Command) -> None:
+    text = canonical(command)
+
+    assert "\n" not in text
+    assert read(text, CONTEXT).outcome == command
 
 
 def sets() -> st.SearchStrategy[SetRead]:

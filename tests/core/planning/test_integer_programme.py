@@ -44,7 +44,7 @@ def test_a_fixed_variable_keeps_its_value() -> None:
     assert programme.solved(nodes=10, within=0.1) == [1.0]
 
 
-@settings(max_examples=40)
+@settings(max_examples=40, deadline=None)
 @given(
     costs=st.lists(st.integers(-5, 9), min_size=4, max_size=4),
     rows=st.lists(

@@ -1,9 +1,9 @@
 import pytest
 
 from core.domain.exercises import catalogue
-from core.domain.plans import Wishes
+from core.domain.plans import Difference, Wishes
 from core.planning.conflicts import lacking
-from core.planning.offers import Difference, offers
+from core.planning.offers import offers
 from tests.core.planning.gyms import GYM
 
 
