@@ -25,6 +25,7 @@ from core.application.rows import (
     OutboxRow,
     OutboxState,
 )
+from core.application.worked_out import NotWorkedOut
 from core.domain.profile import Address, Lifter
 from core.domain.replies import Fault
 
@@ -193,7 +194,7 @@ class Dispatch:
         while True:
             try:
                 return self.store.submit(partial(_with_replays, work, replays)).result()
-            except Longer as longer:
+            except (Longer, NotWorkedOut) as longer:
                 replays = replays.after(longer)
 
     async def _awaited(self, work: Callable[[UnitOfWork, Replays], T]) -> T:
@@ -202,7 +203,7 @@ class Dispatch:
         while True:
             try:
                 return await committed(self.store.submit(partial(_with_replays, work, replays)))
-            except Longer as longer:
+            except (Longer, NotWorkedOut) as longer:
                 replays = await asyncio.to_thread(replays.after, longer)
 
     def _handled(

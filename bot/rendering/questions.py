@@ -2,8 +2,10 @@
 
 from typing import assert_never
 
+from bot.rendering import plans, setting_up
 from bot.rendering.phone import figure
 from bot.rendering.session_labels import session_label
+from core.domain.clock_commands import UseMorning
 from core.domain.commands import (
     AllWell,
     BodyMass,
@@ -17,7 +19,9 @@ from core.domain.commands import (
     Pain,
     PainAnswer,
     Unwell,
+    UseZone,
 )
+from core.domain.plan_commands import PlanCommand, TakePlan
 from core.domain.replies import Ask, Asked
 from core.notation.messages import canonical
 
@@ -92,6 +96,14 @@ def text(asked: Asked) -> str:
             return "how did it go?"
         case Ask.REST_DAY:
             return "train it today?"
+        case Ask.SETUP:
+            return setting_up.question(asked)
+        case Ask.RECENT:
+            return "did you do that just now, or is it a set of the last weeks?"
+        case Ask.OFFERS:
+            return plans.offers(asked.offers)
+        case Ask.ZONE:
+            return f"`{word}` is no time zone that I know. Which one is it?"
         case _:
             assert_never(asked.about)
 
@@ -106,7 +118,17 @@ def _label(asked: Asked, command: Command) -> str:
         return "yes, measured" if any(each.measured for each in command.sets) else "no, just a set"
     if (label := session_label(asked, command)) is not None:
         return label
+    if asked.about is Ask.RECENT and isinstance(command, LogSets):
+        return "just now"
+    if isinstance(command, TakePlan):
+        return plans.difference_label(command.difference)
+    if isinstance(command, PlanCommand):
+        return setting_up.label(command)
     match command:
+        case UseZone(zone=zone):
+            return zone
+        case UseMorning(at=at) if asked.about is Ask.SETUP:
+            return "no message" if at is None else f"{at.hour}:{at.minute:02}"
         case Consent(given=given):
             return "yes, keep it" if given else "no"
         case ForgetMe():

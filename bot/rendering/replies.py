@@ -4,8 +4,19 @@ from dataclasses import dataclass
 from typing import assert_never
 
 from bot.messages import Choice, OutgoingMessage
-from bot.rendering import care, clock, guidance, help_topics, problems, questions, reviews
+from bot.rendering import (
+    care,
+    clock,
+    guidance,
+    help_topics,
+    plans,
+    problems,
+    questions,
+    reviews,
+    settings_told,
+)
 from bot.rendering.phone import count, day, load, sets_by_exercise, sets_in_short
+from core.domain.plan_replies import PlanReply
 from core.domain.reminded import ClockChanged, GoneQuiet, RemindersTold, RestOver, SessionLeftOpen
 from core.domain.replies import (
     Acknowledged,
@@ -72,6 +83,8 @@ def outgoing(reply: Reply, *, house: House, data: str = "{}") -> OutgoingMessage
 
 def text(reply: Reply, *, house: House) -> str:
     """The words of a reply."""
+    if isinstance(reply, PlanReply):
+        return plans.text(reply)
     match reply:
         case Logged():
             return _logged(reply)
@@ -94,7 +107,7 @@ def text(reply: Reply, *, house: House) -> str:
         case HelpTold():
             return help_topics.text(reply.topic)
         case SettingsTold():
-            return _settings(reply)
+            return settings_told.text(reply)
         case PrivacyTold():
             return _privacy(reply, house)
         case Welcome():
@@ -266,21 +279,6 @@ def _acknowledged(reply: Acknowledged) -> str:
             return "good. If it changes, stop and get help"
         case _:
             assert_never(reply.done)
-
-
-def _settings(reply: SettingsTold) -> str:
-    lifter = reply.lifter
-    given = lifter.consent is not None and lifter.consent.given
-    return "\n".join(
-        [
-            f"units {lifter.unit}: `units {Unit.LB if lifter.unit is Unit.KG else Unit.KG}`",
-            f"bar {load(lifter.bar)}: `bar 15 kg`",
-            f"zone {lifter.zone}: `zone Europe/Oslo`",
-            f"your day begins at {lifter.day_begins_hour:02d}:00",
-            f"health data {'kept' if given else 'not kept'}: `consent {'off' if given else 'on'}`",
-            "what is kept, and how to take or erase it: `privacy`",
-        ]
-    )
 
 
 def _privacy(reply: PrivacyTold, house: House) -> str:

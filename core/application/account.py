@@ -1,12 +1,13 @@
 """The account: units, bar, zone, body mass, consent, help, and everything forgotten on request."""
 
 from dataclasses import replace
-from functools import cache
-from zoneinfo import available_timezones
 
 from core.application import due, follow, questions
 from core.application.turn import Turn
+from core.application.zones import zone_named, zones_close
 from core.domain.commands import BodyMass, Cancel, Consent, ForgetMe, Help, NewExercise, UseBar, UseUnit, UseZone
+from core.domain.equipment import Bar
+from core.domain.exercises import Equipment
 from core.domain.own_exercises import equipment_told, own_exercise
 from core.domain.profile import Consent as ConsentGiven
 from core.domain.replies import (
@@ -20,8 +21,8 @@ from core.domain.replies import (
     Option,
     PrivacyTold,
     Reply,
-    SettingsTold,
 )
+from core.domain.setups import NEW_SETUP
 from core.domain.units import Load, from_kg
 from core.notation.messages import canonical
 
@@ -38,6 +39,8 @@ LIGHTEST_BODY_KG, HEAVIEST_BODY_KG = 25.0, 350.0
 def use_unit(turn: Turn, command: UseUnit) -> list[Reply]:
     """Take loads without a unit in this one from now on; what is logged stays as it was."""
     turn.settle(replace(turn.lifter, unit=command.unit, unit_told=True))
+    if turn.setup.owned is not None:
+        turn.settle_setup(replace(turn.setup, owned=replace(turn.setup.owned, unit=command.unit)))
     return [Acknowledged(Done.UNIT, command.unit.value)]
 
 
@@ -46,28 +49,25 @@ def use_bar(turn: Turn, command: UseBar) -> list[Reply]:
     if not LIGHTEST_BAR_KG <= command.mass.kg <= HEAVIEST_BAR_KG:
         return [NothingThere(Nothing.SUCH_BAR)]
     turn.settle(replace(turn.lifter, bar=command.mass))
+    gym = turn.setup.gym(turn.unit)
+    others = tuple(bar for bar in gym.bars if bar.equipment is not Equipment.BARBELL)
+    if Equipment.BARBELL in gym.has:
+        turn.settle_setup(replace(turn.setup, owned=replace(gym, bars=(Bar(command.mass), *others))))
     return [Acknowledged(Done.BAR, load=command.mass)]
 
 
 def use_zone(turn: Turn, command: UseZone) -> list[Reply]:
-    """Take this zone for the lifter's days."""
-    zone = _zones().get(command.zone.casefold().replace(" ", "_"))
-    if zone is None:
-        return [NothingThere(Nothing.SUCH_ZONE, command.zone)]
-    turn.settle(replace(turn.lifter, zone=zone))
-    due.rezone(turn)
-    return [Acknowledged(Done.ZONE, zone)]
-
-
-@cache
-def _zones() -> dict[str, str]:
-    """IANA zones by name and, where only one place has it, by the place alone, in any case."""
-    names = sorted(available_timezones())
-    places: dict[str, list[str]] = {}
-    for name in names:
-        places.setdefault(name.rpartition("/")[2].casefold(), []).append(name)
-    told = {place: found[0] for place, found in places.items() if len(found) == 1}
-    return {**told, **{name.casefold(): name for name in names}}
+    """Take this zone for the lifter's days: told by its name, its place, or its offset; close matches are asked about."""
+    zone = zone_named(command.zone)
+    if zone is not None:
+        turn.settle(replace(turn.lifter, zone=zone))
+        due.rezone(turn)
+        return [Acknowledged(Done.ZONE, zone)]
+    meant = zones_close(command.zone)
+    if meant:
+        options = [*(Option(UseZone(each)) for each in meant), Option(Cancel())]
+        return [questions.ask(turn, Ask.ZONE, options, word=command.zone)]
+    return [NothingThere(Nothing.SUCH_ZONE, command.zone)]
 
 
 def body_mass(turn: Turn, command: BodyMass) -> list[Reply]:
@@ -101,29 +101,15 @@ def consent(turn: Turn, command: Consent) -> list[Reply]:
     turn.settle(replace(turn.lifter, consent=word, body_mass_kg=mass))
     if not command.given:
         follow.without_body_mass(turn)
+    if not command.given and turn.setup != NEW_SETUP:
+        careful = replace(turn.setup.care, screened=True)
+        turn.settle_setup(replace(turn.setup, care=careful, screened_on=None, hurting=(), cutting=False))
     return [Acknowledged(Done.CONSENT_ON if command.given else Done.CONSENT_OFF)]
-
-
-def start(turn: Turn) -> list[Reply]:
-    """The first step: who runs this bot and what is kept, then a separate word on health data."""
-    turn.settle(replace(turn.lifter, introduced=True))
-    told: list[Reply] = [PrivacyTold(turn.lifter)]
-    if turn.lifter.consent is None:
-        options = (Option(Consent(given=True)), Option(Consent(given=False)))
-        told.append(questions.ask(turn, Ask.CONSENT, options))
-    else:
-        told.append(HelpTold(None))
-    return told
 
 
 def privacy(turn: Turn) -> list[Reply]:
     """Who runs this bot and what is kept, again."""
     return [PrivacyTold(turn.lifter)]
-
-
-def settings(turn: Turn) -> list[Reply]:
-    """What is set."""
-    return [SettingsTold(turn.lifter)]
 
 
 def help_told(command: Help) -> list[Reply]:
@@ -149,8 +135,8 @@ def new_exercise(turn: Turn, command: NewExercise) -> list[Reply]:
 
 def cancel(turn: Turn) -> list[Reply]:
     """Leave the newest open question."""
-    newest = next((each for each in turn.work.questions.open(turn.lifter.id) if turn.now < each.expires_at), None)
-    if newest is None:
+    newest = questions.newest_open(turn)
+    if newest is None or turn.now >= newest.expires_at:
         return [NothingThere(Nothing.OPEN_QUESTION)]
     turn.work.questions.withdraw(turn.lifter.id, newest.message_key)
     return [Acknowledged(Done.CANCELLED)]

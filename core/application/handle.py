@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import datetime
 from typing import assert_never
 
-from core.application import account, care, correct, due, log, questions, rests, review, session
+from core.application import account, care, correct, due, log, questions, rests, review, session, setting_up, settings
 from core.application.callings import CALLINGS
 from core.application.course import course
 from core.application.ports import UnitOfWork
@@ -49,6 +49,7 @@ from core.domain.commands import (
     UseZone,
     Week,
 )
+from core.domain.plan_commands import PlanCommand
 from core.domain.problems import Problem
 from core.domain.profile import Lifter
 from core.domain.replies import (
@@ -100,6 +101,7 @@ def handle(
 
     Raises:
         Longer: something has to be worked out first, and the event handled again after.
+        NotWorkedOut: the same, of a week.
 
     """
     if row.kind is MessageKind.REACH_CHANGED:
@@ -138,6 +140,7 @@ def context_of(turn: Turn) -> Context:
         bar_kg=lifter.bar.kg,
         exercise=exercise,
         planned_load=planned is not None and planned.going_on is not None,
+        asked=turn.setup.asked,
     )
 
 
@@ -244,8 +247,12 @@ def _outcome(turn: Turn, reading: Reading, *, sure: bool = False) -> list[Reply]
 
 
 def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: bool, weak: bool) -> list[Reply]:
+    if isinstance(command, PlanCommand):
+        return _arranged(turn, settings.told(turn, command))
     match command:
         case LogSets():
+            if (recent := setting_up.about_recent(turn, command)) is not None:
+                return [recent]
             if turn.row.kind is MessageKind.TAPPED and turn.work.sets.of_root(turn.lifter.id, turn.row.message_key):
                 return correct.edited(turn, command, respelt=tuple(respelt)) or []
             return log.log_sets(turn, command, respelt=respelt, sure=sure, weak=weak)
@@ -278,13 +285,13 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
         case Help():
             return account.help_told(command)
         case Settings():
-            return account.settings(turn)
+            return [setting_up.settings_told(turn)]
         case Privacy():
             return account.privacy(turn)
         case Start():
-            return account.start(turn)
+            return setting_up.start(turn)
         case Consent():
-            return account.consent(turn, command)
+            return [*account.consent(turn, command), *setting_up.going_on(turn)]
         case ForgetMe():
             return account.forget_me(turn, command)
         case NewExercise():
@@ -302,10 +309,16 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
         case UseQuiet():
             return rests.use_quiet(turn, command)
         case UseMorning():
-            return rests.use_morning(turn, command, CALLINGS)
+            return _arranged(turn, setting_up.with_morning(turn, rests.use_morning(turn, command, CALLINGS)))
         case ShowReminders():
             return rests.reminders(turn)
         case Cancel():
             return account.cancel(turn)
         case _:
             return session.answer(turn, command)
+
+
+def _arranged(turn: Turn, replies: list[Reply]) -> list[Reply]:
+    """The replies, with what comes day by day put where the plan now has it."""
+    due.arrange(turn, CALLINGS)
+    return replies

@@ -24,7 +24,10 @@ from core.domain.commands import (
 from core.domain.exercises import Equipment, Muscle
 from core.domain.names import fold
 from core.domain.own_exercises import equipment_told
+from core.domain.plan_commands import PlanCommand
+from core.domain.plan_replies import OfferTold
 from core.domain.replies import Ask, Asked, NothingThere, Option, TapDidNothing, TapRefusal
+from core.domain.setups import SetupStep
 from core.notation.messages import canonical
 
 OPEN_FOR = timedelta(hours=24)
@@ -58,6 +61,10 @@ def ask(
     figures: tuple[tuple[str, float], ...] = (),
     sends: Sequence[str] | None = None,
     key: str | None = None,
+    open_for: timedelta = OPEN_FOR,
+    step: SetupStep | None = None,
+    noted: PlanCommand | None = None,
+    offers: tuple[OfferTold, ...] = (),
 ) -> Asked:
     """Store a question and hand it over to be shown; `key` is the message that it is about, else the one at hand."""
     asked = AskedQuestion(
@@ -70,7 +77,7 @@ def ask(
         message_key=turn.row.message_key if key is None else key,
         sent_at=turn.at,
         asked_at=turn.now,
-        expires_at=turn.now + OPEN_FOR,
+        expires_at=turn.now + open_for,
     )
     turn.work.questions.ask(asked)
     return Asked(
@@ -83,6 +90,9 @@ def ask(
         sign=sign,
         figures=figures,
         unit=turn.unit,
+        step=step,
+        noted=noted,
+        offers=offers,
     )
 
 
@@ -142,13 +152,21 @@ def by_letter(turn: Turn, text: str) -> tuple[str, int] | None:
     letter = text.strip().rstrip(").").lower()
     if len(letter) != 1 or not "a" <= letter <= "z":
         return None
-    unanswered = turn.work.questions.open(turn.lifter.id)
-    # One that has expired is answered, too: that it is too late.
-    newest = next((each for each in unanswered if turn.now < each.expires_at), unanswered[0] if unanswered else None)
+    newest = newest_open(turn)
     chosen = ord(letter) - ord("a")
     if newest is None or chosen >= len(newest.sends):
         return None
     return newest.id, chosen
+
+
+def newest_open(turn: Turn) -> AskedQuestion | None:
+    """The question asked last of those that can still be answered; of two asked at once, the later message's.
+
+    Where none can, the last of those that have expired: whoever answers it is told that it is too late.
+    """
+    unanswered = turn.work.questions.open(turn.lifter.id)
+    waiting = [each for each in unanswered if turn.now < each.expires_at]
+    return max(waiting or unanswered, key=lambda each: (each.asked_at, each.message_key), default=None)
 
 
 def _about_new_exercise(turn: Turn, command: LogSets, words: str) -> Asked:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from core.application.rows import Checkpoint, SessionEstimate
 from core.application.standing import Standing
+from core.application.worked_out import NOTHING_WORKED_OUT, NotWorkedOut, WorkedOut
 from core.domain.exercises import Exercise
 from core.domain.sets import Counted, LoggedSet
 from core.strength import estimate as strength
@@ -81,12 +82,14 @@ class Replays:
 
     Args:
         done: What was worked out.
+        weeks: Weeks that were laid out.
         patient: Further ones may be asked for.
 
     """
 
     done: tuple[tuple[Stretch, Replayed], ...] = ()
     patient: bool = False
+    weeks: WorkedOut = NOTHING_WORKED_OUT
 
     def of(self, stretch: Stretch) -> Replayed:
         """What follows from a stretch.
@@ -102,10 +105,12 @@ class Replays:
             raise Longer(stretch)
         return replayed_from(stretch)
 
-    def after(self, longer: Longer) -> "Replays":
-        """These with one stretch more, worked out now."""
+    def after(self, longer: Longer | NotWorkedOut) -> "Replays":
+        """These with one stretch or one week more, worked out now."""
+        if isinstance(longer, NotWorkedOut):
+            return replace(self, weeks=self.weeks.after(longer))
         done = (*self.done, (longer.stretch, replayed_from(longer.stretch)))
-        return Replays(done, patient=len(done) < MOST_TRIES)
+        return replace(self, done=done, patient=len(done) < MOST_TRIES)
 
 
 NONE_BEFORE = Replays()

@@ -1,14 +1,18 @@
 """The training day: which planned session a day has, with missed days, sessions in line and times away."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 from core.application.turn import Turn
 from core.domain.plans import DAYS, Plan
 from core.domain.prescriptions import DayState, PlannedDay
-from core.domain.setups import Setup
+from core.domain.setups import Away, Setup
 from core.planning.calendar import first_day, planned_days, sessions_of, week_of
 from core.planning.missed_days import CaughtUp, caught_up
+from core.planning.returns import AS_PLANNED_WEEKS, Adjustment, StartAfresh, returned
+
+AFRESH_WEEKS = 2.0
+"""How long loads are found anew after a time too long for any plan. [weeks] As long as the longest return."""
 
 SETTLED = frozenset({DayState.DONE, DayState.SKIPPED, DayState.DROPPED})
 """States in which nothing more is to be done of a session."""
@@ -94,3 +98,37 @@ def _next_in_line(turn: Turn, plan: Plan, day: date) -> PlannedDay:
 def week_now(turn: Turn, plan: Plan) -> int:
     """Week of the plan, from 0, that today falls into, or that sessions in line have come to."""
     return _next_in_line(turn, plan, turn.today).week if in_line(plan) else (turn.today - plan.starts).days // DAYS
+
+
+def easing(turn: Turn, day: date) -> Adjustment | StartAfresh | None:
+    """What a time away that is over changes of the session of a day; None for as planned.
+
+    It counts from the first day back, for the weeks that the return is eased in.
+    """
+    away = turn.setup.away
+    if away is None or away.until is None or day < away.until:
+        return None
+    found = returned((away.until - away.since).days / DAYS)
+    if isinstance(found, Adjustment) and (day - away.until).days >= DAYS * found.weeks:
+        return None
+    if isinstance(found, StartAfresh) and (day - away.until).days >= DAYS * AFRESH_WEEKS:
+        return None
+    return found
+
+
+def note_absence(turn: Turn) -> Away | None:
+    """Write down a time without training that nobody told of, once the lifter is back; None where there was none."""
+    last = turn.last_session()
+    setup = turn.setup
+    if last is None or is_away(setup, turn.today) or (setup.away is not None and _covers(setup.away, last.day)):
+        return None
+    away = Away(last.day + timedelta(days=1), turn.today)
+    if (turn.today - away.since).days / DAYS <= AS_PLANNED_WEEKS:
+        return None
+    turn.settle_setup(replace(setup, away=away))
+    return away
+
+
+def _covers(away: Away, last: date) -> bool:
+    """Whether a time away tells of the days since the last session."""
+    return away.until is None or away.until > last

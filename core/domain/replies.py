@@ -1,11 +1,13 @@
 """Replies: what the program has to say, as values; the words are in `bot/rendering`."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, time
 from enum import StrEnum
 
 from core.domain.commands import Command, Doubt, PainAnswer, Respelt, Sign, Topic
 from core.domain.guidance import Coming, Guidance
+from core.domain.plan_commands import PlanCommand
+from core.domain.plan_replies import OfferTold, PlanReply
 from core.domain.problems import Problem
 from core.domain.profile import Lifter
 from core.domain.reminded import ClockChanged, GoneQuiet, RemindersTold, RestOver, SessionLeftOpen
@@ -19,6 +21,7 @@ from core.domain.reviews import (
     WeekTold,
 )
 from core.domain.sets import Counted, LoggedSet
+from core.domain.setups import NEW_SETUP, Setup, SetupStep
 from core.domain.units import Load, Unit
 
 
@@ -153,6 +156,8 @@ class SettingsTold:
     """What is set."""
 
     lifter: Lifter
+    setup: Setup = NEW_SETUP
+    morning: time | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,6 +197,10 @@ class Ask(StrEnum):
     WHICH_LIFT = "which lift"
     ATTEMPT = "attempt"
     REST_DAY = "rest day"
+    SETUP = "set-up"
+    RECENT = "recent"
+    OFFERS = "offers"
+    ZONE = "zone"
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,6 +223,9 @@ class Asked:
         word: The part of it, or the name, that is asked about.
         figures: Numbers that the question tells, by name; masses in `unit`.
         unit: Unit of the masses told.
+        step: The question of setting up that it is.
+        noted: What was answered just before it.
+        offers: Weeks to choose from.
 
     """
 
@@ -226,6 +238,9 @@ class Asked:
     sign: Sign | None = None
     figures: tuple[tuple[str, float], ...] = ()
     unit: Unit = Unit.KG
+    step: SetupStep | None = None
+    noted: PlanCommand | None = None
+    offers: tuple[OfferTold, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -312,4 +327,5 @@ Reply = (
     | RemindersTold
     | Forgotten
     | Fault
+    | PlanReply
 )

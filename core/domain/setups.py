@@ -83,7 +83,6 @@ class Setup:
         care: What they said about screening and safeties.
         screened_on: When screening was last answered; what applies is not kept.
         paused_bench: Their plain bench press is paused; None until told.
-        morning: When the day's session is sent, by the lifter's wall clock; None for never.
         check_in_day: Weekday of the check-in, 0 for Monday.
         check_in_at: When it is sent, by the lifter's wall clock; None for never.
         spotter_on: The day for which a spotter was told.
@@ -106,7 +105,6 @@ class Setup:
     care: Care = _CAREFUL
     screened_on: date | None = None
     paused_bench: bool | None = None
-    morning: time | None = time(7, 0)
     check_in_day: int = 6
     check_in_at: time | None = time(18, 0)
     spotter_on: date | None = None

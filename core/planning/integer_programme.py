@@ -3,8 +3,6 @@
 from collections.abc import Mapping, Sequence
 from math import inf
 
-import numpy as np
-
 GAP = 0.05
 """How far above the least cost values may be, beside the distance that is wished, as a part of the cost. [1]"""
 
@@ -71,7 +69,8 @@ class Programme:
             within: How far above the least cost the values may be, beside 5 % of the cost.
 
         """
-        # scipy takes 0.3 s to import; only a plan needs it.
+        # scipy and numpy take 0.3 s to import; only a plan needs them.
+        import numpy as np
         from scipy.optimize import Bounds, LinearConstraint, milp
         from scipy.sparse import csr_array
 

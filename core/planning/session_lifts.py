@@ -67,6 +67,11 @@ def role_of(terms: Terms, exercise: Exercise, day: int) -> Role:
     """What an exercise is to the session of a day."""
     if exercise is terms.main and terms.main_kind(day) is not None:
         return Role.MAIN
+    return role_beside(exercise)
+
+
+def role_beside(exercise: Exercise) -> Role:
+    """What an exercise is to a session whose main lift it is not."""
     if exercise.pattern in PRESSES:
         return Role.PRESS
     if exercise.pattern is Pattern.HORIZONTAL_PULL:

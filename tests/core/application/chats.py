@@ -3,12 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
+from functools import partial
 from itertools import count
 from typing import TypeVar
 
 from core.application.handle import handle
 from core.application.ports import Store, UnitOfWork
+from core.application.replay import Replays
 from core.application.rows import InboxRow, MessageKind
+from core.application.worked_out import NotWorkedOut
 from core.domain.profile import Address, Lifter
 from core.domain.replies import Asked, Reply
 from core.domain.sets import LoggedSet
@@ -78,7 +81,7 @@ class Chat:
             received_at=self.now,
         )
 
-        def handled(work: UnitOfWork) -> list[Reply]:
+        def handled(work: UnitOfWork, replays: Replays) -> list[Reply]:
             [new] = work.inbox.receive([row])
             _, replies = handle(
                 work,
@@ -88,11 +91,17 @@ class Chat:
                 token=lambda: f"question{next(TOKENS)}",
                 name=self.name,
                 zone="UTC",
+                replays=replays,
             )
             work.inbox.handled(new.id, at=self.now)
             return replies
 
-        return self.store.submit(handled).result()
+        replays = Replays()
+        while True:
+            try:
+                return self.store.submit(partial(handled, replays=replays)).result()
+            except NotWorkedOut as missing:
+                replays = replays.after(missing)
 
     @property
     def lifter(self) -> Lifter | None:

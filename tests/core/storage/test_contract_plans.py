@@ -1,7 +1,7 @@
 """What every engine must do alike: how a lifter trains, the plan that holds, and its sessions day by day."""
 
 from dataclasses import replace
-from datetime import date, time
+from datetime import date
 
 import pytest
 
@@ -77,7 +77,6 @@ SETUP = Setup(
     care=Care(safety=Safety.ARMS, screened=False),
     screened_on=date(2027, 1, 1),
     paused_bench=True,
-    morning=time(6, 30),
     check_in_day=0,
     check_in_at=None,
     spotter_on=TODAY,
