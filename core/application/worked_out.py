@@ -109,7 +109,7 @@ NOTHING_WORKED_OUT = WorkedOut()
 @lru_cache(maxsize=KEPT)
 def _layout(asked: LayoutAsked) -> LaidOut:
     week = week_layout(asked.wishes, asked.owned, catalogue(), previous=asked.previous)
-    return LaidOut(week, conflicts(asked.wishes, asked.owned, catalogue(), week))
+    return LaidOut(week, conflicts(asked.wishes, asked.owned, catalogue(), week, until_enough=True))
 
 
 @lru_cache(maxsize=KEPT)

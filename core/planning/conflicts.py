@@ -20,7 +20,13 @@ MISSING_MAIN = 100.0
 
 
 def conflicts(
-    wishes: Wishes, owned: Owned, catalogue: Catalogue, week: WeekPlan, *, pace: Pace = USUAL_PACE
+    wishes: Wishes,
+    owned: Owned,
+    catalogue: Catalogue,
+    week: WeekPlan,
+    *,
+    pace: Pace = USUAL_PACE,
+    until_enough: bool = False,
 ) -> tuple[Conflict, ...]:
     """Wishes whose giving up would bring the week nearer to all targets, the most helpful first; none if it meets them.
 
@@ -32,6 +38,7 @@ def conflicts(
         catalogue: The lifts there are.
         week: The nearest week that can be done, as it was laid out.
         pace: How long things take.
+        until_enough: Look no further once giving up one wish meets everything.
 
     """
     now = lacking(week)
@@ -43,6 +50,8 @@ def conflicts(
         left = lacking(tried)
         if left <= HELPS * now:
             found.append(Conflict(reason=reason, enough=not left, value=_number(reason, relaxed, tried), lacking=left))
+        if until_enough and not left:
+            break
     found.sort(key=lambda each: (each.lacking, list(Reason).index(each.reason)))
     return tuple(_least_minutes(each, wishes, owned, catalogue, pace) for each in found)
 
