@@ -17,6 +17,7 @@ class Settings(BaseSettings):  # type: ignore[explicit-any]  # declared so by th
         contact: How to reach them.
         privacy: What lifters read beside that on their data: a line or two of the operator's own.
         text_days: Days after which raw texts are erased. [days]
+        backup_days: Days that a nightly copy of a SQLite database is kept; 0 for no copies. [days]
         listen: Where the server for health and webhooks listens, as host:port; nowhere if empty.
 
     """
@@ -28,6 +29,7 @@ class Settings(BaseSettings):  # type: ignore[explicit-any]  # declared so by th
     contact: str = Field(default="", max_length=200)
     privacy: str = Field(default="", max_length=600)
     text_days: int = Field(default=30, ge=1, le=365)
+    backup_days: int = Field(default=14, ge=0, le=365)
     listen: str = Field(default="", pattern=r"^$|^[^\s:]+:\d{1,5}$")
 
 

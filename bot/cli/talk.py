@@ -87,7 +87,8 @@ def replay(
                     click.echo(f"{name}> {said}")
                 for answer in played.answers:
                     if as_json:
-                        click.echo(json.dumps(answer_object(answer, at=standing(), said=said), ensure_ascii=False))
+                        made = answer_object(answer, at=standing(), said=said, due=played.due)
+                        click.echo(json.dumps(made, ensure_ascii=False))
                     else:
                         click.echo(answer.message.text)
         except ScriptError as wrong:

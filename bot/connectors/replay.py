@@ -1,12 +1,13 @@
 """Replay: plays a conversation file through the whole way of a message."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
 from bot.connectors.lines import shown
 from bot.connectors.script import Deletes, Edits, Expects, Says, ScriptError, SetClock, Taps, key_of, steps
+from bot.delivery.firing import Firing
 from bot.dispatch import Answer, Dispatch
 from bot.messages import Arrived, Deleted, Edited, Event, Tapped
 from core.domain.profile import Address
@@ -24,13 +25,18 @@ class StandingClock:
         """The instant, in UTC."""
         return self.local.replace(tzinfo=ZoneInfo(self.zone)).astimezone(UTC)
 
+    def set(self, at: datetime) -> None:
+        """Stand at an instant."""
+        self.local = at.astimezone(ZoneInfo(self.zone)).replace(tzinfo=None)
+
 
 @dataclass(frozen=True, slots=True)
 class Played:
-    """One step of a conversation and the answers to it."""
+    """One step of a conversation and the answers to it, or messages that came by the clock on the way to it."""
 
     step: SetClock | Says | Edits | Deletes | Taps | Expects
     answers: tuple[Answer, ...] = ()
+    due: bool = False
 
 
 def play(
@@ -50,6 +56,7 @@ def play(
         event_key = f"{key}:{step.line:06d}"
         match step:
             case SetClock(at=at):
+                yield from _came_before(at, step, dispatch, clock=clock, address=address, choices=choices)
                 clock.local = at
                 yield Played(step)
                 continue
@@ -74,12 +81,40 @@ def play(
                 question, option = choices[label]
                 event = Tapped(address=address, event_key=event_key, sent_at=clock(), question=question, option=option)
         answers = dispatch.take(event, name=name)
-        for answer in answers:
-            if answer.message.question is not None:
-                for place, choice in enumerate(answer.message.choices):
-                    choices[choice.label] = (answer.message.question, place)
+        _offer(answers, choices)
         dispatch.sent(answers)
         yield Played(step, tuple(answers))
+
+
+def _came_before(
+    local: datetime,
+    step: SetClock,
+    dispatch: Dispatch,
+    *,
+    clock: StandingClock,
+    address: Address,
+    choices: dict[str, tuple[str, int]],
+) -> Iterator[Played]:
+    """What comes by the clock up to a local time, at its own instants."""
+    firing = Firing(dispatch)
+    until = StandingClock(zone=clock.zone, local=local)()
+    while True:
+        coming = firing.next_for(address)
+        if coming is None or coming > until:
+            return
+        clock.set(max(coming, clock()))
+        answers = firing.fire_for(address, clock())
+        _offer(answers, choices)
+        dispatch.sent(answers)
+        if answers:
+            yield Played(step, tuple(answers), due=True)
+
+
+def _offer(answers: Iterable[Answer], choices: dict[str, tuple[str, int]]) -> None:
+    for answer in answers:
+        if answer.message.question is not None:
+            for place, choice in enumerate(answer.message.choices):
+                choices[choice.label] = (answer.message.question, place)
 
 
 def printed(played: Played) -> list[str]:

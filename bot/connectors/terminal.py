@@ -3,17 +3,27 @@
 import json
 import sys
 from collections.abc import Callable, Iterable, Iterator
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
-from typing import TextIO
+from threading import Event, Lock, Thread
+from typing import TYPE_CHECKING, TextIO
 
 from bot.connectors.lines import completions, numbered_keys, shown
+from bot.delivery.firing import Firing
 from bot.dispatch import Answer, Clock, Dispatch
 from bot.messages import Arrived
+from core.application.ports import Hint, StoreUnavailable
 from core.domain.profile import Address
+
+if TYPE_CHECKING:
+    from prompt_toolkit import PromptSession
 
 CONNECTOR = "terminal"
 """Name of this connector in addresses."""
+
+LOOK_S = 0.25
+"""Between two looks at what is due: a rest is over at most this much late. [s]"""
 
 LEAVE = frozenset({"exit", "quit", "bye"})
 """Words that leave the chat; what is logged stays."""
@@ -49,6 +59,8 @@ class Terminal:
         self.as_json = as_json
         self.out = out
         self.keys: Iterator[str] = numbered_keys(run)
+        self.firing = Firing(dispatch)
+        self.printing = Lock()
 
     def say(self, text: str) -> None:
         """Take one message and print its answers."""
@@ -56,29 +68,43 @@ class Terminal:
         now = self.clock()
         event = Arrived(address=self.address, event_key=key, sent_at=now, text=text, message_key=key)
         answers = self.dispatch.take(event, name=self.name)
-        self.print(answers, said=text)
+        with self.printing:
+            self.print(answers, said=text)
 
-    def print(self, answers: Iterable[Answer], *, said: str) -> None:
+    def say_due(self, out: TextIO | None = None) -> None:
+        """Print what came by the clock."""
+        with self.printing:
+            self.print(self.firing.fire_for(self.address, self.clock()), said=None, out=out)
+
+    def print(self, answers: Iterable[Answer], *, said: str | None, out: TextIO | None = None) -> None:
         """Print answers and mark them as sent."""
         done = list(answers)
+        out = out or self.out
+        if not done:
+            return
         self.dispatch.observer("before sending")
         if self.as_json:
             for each in done:
-                self.out.write(json.dumps(answer_object(each, at=self.clock(), said=said), ensure_ascii=False) + "\n")
+                out.write(
+                    json.dumps(answer_object(each, at=self.clock(), said=said, due=said is None), ensure_ascii=False)
+                    + "\n"
+                )
         else:
             for each in done:
-                self.out.write(shown(each.message) + "\n")
-        self.out.flush()
+                out.write(shown(each.message) + "\n")
+        out.flush()
         self.dispatch.observer("after sending")
         self.dispatch.sent(done)
 
     def lines(self, source: Iterable[str], *, step: Callable[[], None]) -> None:
         """Read one message a line until the source ends."""
         for line in source:
+            self.say_due()
             text = line.rstrip("\r\n")
             if text.strip():
                 self.say(text)
             step()
+        self.say_due()
 
     def prompt(self, history: Path) -> None:
         """Talk at a prompt with line editing, history and completion, until the lifter leaves."""
@@ -87,6 +113,7 @@ class Terminal:
         from prompt_toolkit.auto_suggest import AutoSuggestFromHistory
         from prompt_toolkit.completion import WordCompleter
         from prompt_toolkit.history import FileHistory
+        from prompt_toolkit.patch_stdout import patch_stdout
 
         history.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         history.touch(mode=0o600)
@@ -97,6 +124,34 @@ class Terminal:
             complete_while_typing=False,
         )
         self.out.write("text a set, `help`, or `quit`\n")
+        left = Event()
+        with patch_stdout(raw=True):
+            clock = Thread(target=self._tell_due, args=(left,), name="terminal-clock", daemon=True)
+            clock.start()
+            try:
+                self._talk(session)
+            finally:
+                left.set()
+                clock.join()
+
+    def _tell_due(self, left: Event) -> None:
+        """Print what comes by the clock until the lifter leaves."""
+        changed = Event()
+        changed.set()
+        self.dispatch.store.watch(lambda hint: changed.set() if hint is Hint.DUE else None)
+        coming: datetime | None = None
+        while not left.wait(LOOK_S):
+            # The next message says so if the store is away; what is due waits.
+            with suppress(StoreUnavailable):
+                if changed.is_set():
+                    changed.clear()
+                    coming = self.firing.next_for(self.address)
+                if coming is not None and coming <= self.clock():
+                    # While a prompt waits, the standard output is one that draws above it.
+                    self.say_due(sys.stdout)
+                    changed.set()
+
+    def _talk(self, session: "PromptSession[str]") -> None:
         while True:
             try:
                 text = session.prompt(f"{self.name}> ")

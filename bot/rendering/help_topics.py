@@ -9,7 +9,7 @@ _FIRST = (
     "`done` ends the session\n"
     "`week` hard sets · `max bench` · `history bench`\n"
     "`settings` · `privacy`\n"
-    "more: `help sets`, `help effort`, `help mistakes`, `help numbers`, `help warm-ups`, `help data`, `help care`"
+    "more: `help sets`, `help effort`, `help mistakes`, `help numbers`, `help warm-ups`, `help data`, `help reminders`, `help care`"
 )
 
 _TOPICS = {
@@ -41,6 +41,12 @@ _TOPICS = {
         "sets of 1 or 2 reps and warm-ups are not counted"
     ),
     Topic.DATA: "`privacy` tells what is kept · `consent on` or `off` for health data · `forget me` erases everything",
+    Topic.REMINDERS: (
+        "`reminders` tells what comes next by itself\n"
+        "`rest 3:00` says when your rest after a set is over · `rest off`\n"
+        "`quiet 22-7` for the hours without messages\n"
+        "`morning 6:30` for the time of the day's session"
+    ),
     Topic.CARE: (
         "not a medical device, no diagnosis. Clinician, coach on site, gym rules and local law go first\n"
         "pain or pressure in the chest, fainting, numbness: stop, local emergency number\n"

@@ -3,7 +3,7 @@
 import json
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from enum import Enum
 
 from core.domain.replies import Reply
@@ -29,7 +29,7 @@ def as_object(value: object) -> dict[str, object]:
 def _plain(value: object) -> object:
     if isinstance(value, Enum):
         return value.value
-    if isinstance(value, datetime | date):
+    if isinstance(value, datetime | date | time):
         return value.isoformat()
     if isinstance(value, timedelta):
         return value.total_seconds()

@@ -81,7 +81,8 @@ def run_until(
     kinds: Collection[Kind],
     limit: int,
     token: Callable[[], str],
-) -> tuple[int, Sequence[Fired]]:
+    lifter_id: int | None = None,
+) -> tuple[Sequence[Due], Sequence[Fired]]:
     """Fire what is due by an instant; nothing else fires anything.
 
     Args:
@@ -91,14 +92,15 @@ def run_until(
         kinds: The kinds to fire.
         limit: Most of them to take in this work.
         token: Gives a new random word for a question's id.
+        lifter_id: Whose alone; None for everybody's.
 
     Returns:
-        How many were taken, and what those say that have something to say. Fewer than the limit: no more are due.
+        What was taken, and what those say that have something to say. Nothing taken: nothing more is due.
 
     """
-    rows = work.due.claim(at, kinds=kinds, limit=limit)
+    rows = work.due.claim(at, kinds=kinds, limit=limit, lifter_id=lifter_id)
     fired = [found for row in rows if (found := _fired(work, row, at, callings=callings, token=token)) is not None]
-    return len(rows), fired
+    return rows, fired
 
 
 def arrange(turn: Turn, callings: Callings, *, late: bool = False) -> None:

@@ -107,8 +107,10 @@ class DueRows(Protocol):
     def settled(self, lifter_id: int, kind: Kind, occasion: str) -> bool:
         """Whether something was sent or dropped already."""
 
-    def claim(self, at: datetime, *, kinds: Collection[Kind], limit: int) -> Sequence[Due]:
-        """What is due by an instant, first come first; nobody else works on it or its lifter until this work ends."""
+    def claim(
+        self, at: datetime, *, kinds: Collection[Kind], limit: int, lifter_id: int | None = None
+    ) -> Sequence[Due]:
+        """What is due by an instant, of one lifter or of all; nobody else works on it or its lifter meanwhile."""
 
     def settle(self, row_id: int, state: DueState, *, at: datetime) -> None:
         """Note that something was sent or dropped."""
@@ -116,8 +118,8 @@ class DueRows(Protocol):
     def move(self, row_id: int, *, to: datetime) -> None:
         """Have something come at another instant."""
 
-    def next_at(self) -> datetime | None:
-        """The instant of what comes first."""
+    def next_at(self, lifter_id: int | None = None) -> datetime | None:
+        """The instant of what comes first, of one lifter or of all and the house."""
 
     def wishes_after(self, row_id: int, *, limit: int) -> Sequence[Due]:
         """What waits and was meant at a wall time, by number."""

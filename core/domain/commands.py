@@ -127,6 +127,7 @@ class Topic(StrEnum):
     NUMBERS = "numbers"
     DATA = "data"
     CARE = "care"
+    REMINDERS = "reminders"
 
 
 @dataclass(frozen=True, slots=True)

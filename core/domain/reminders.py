@@ -145,8 +145,8 @@ class Reminders:
 def latest(due: Due, *, zone: str) -> datetime:
     """Until when something due may still be sent; later it is dropped. [UTC]
 
-    After a downtime the day's session comes late on the same day, a check-in within two days, the word that a rest is
-    over not at all.
+    After a downtime the day's session comes late on the same day, as does the word on a session left open; a check-in
+    within two days; the word that a rest is over not at all.
     """
     if due.kind is Kind.REST:
         return due.at + timedelta(seconds=60)
@@ -154,8 +154,6 @@ def latest(due: Due, *, zone: str) -> datetime:
         return due.at + timedelta(days=2)
     if due.kind is Kind.HOUSEKEEPING:
         return due.at + timedelta(days=3650)
-    if due.kind is Kind.SESSION_OPEN:
-        return due.at + timedelta(hours=12)
     local = (due.wish or due.at.astimezone(ZoneInfo(zone)).replace(tzinfo=None)) - timedelta(hours=DAY_KEPT_HOUR)
     ends = datetime.combine(local.date() + timedelta(days=1), time(DAY_KEPT_HOUR))
     return instant_of(ends, zone)

@@ -154,6 +154,7 @@ TOPICS: Mapping[str, Topic] = {
     ),
     **dict.fromkeys(("warm", "warmup", "w"), Topic.WARMUPS),
     **dict.fromkeys(("number", "max", "week", "history", "stat", "stats", "estimate", "1rm"), Topic.NUMBERS),
+    **dict.fromkeys(("reminder", "rest", "timer", "quiet", "morning", "clock"), Topic.REMINDERS),
     **dict.fromkeys(("data", "privacy", "consent", "export", "forget"), Topic.DATA),
     **dict.fromkeys(("care", "pain", "health", "safety", "injury", "caution"), Topic.CARE),
 }

@@ -56,8 +56,14 @@ class StoredDue:
         """Whether something was sent or dropped already."""
         return self._link.first(_SETTLED, lifter_id=lifter_id, kind=kind, occasion=occasion) is not None
 
-    def claim(self, at: datetime, *, kinds: Collection[Kind], limit: int) -> Sequence[Due]:
-        """What is due by an instant, first come first; nobody else works on it or its lifter until this work ends."""
+    def claim(
+        self, at: datetime, *, kinds: Collection[Kind], limit: int, lifter_id: int | None = None
+    ) -> Sequence[Due]:
+        """What is due by an instant, of one lifter or of all; nobody else works on it or its lifter meanwhile."""
+        if lifter_id is not None:
+            query = _CLAIM_OF_LOCKED if self._locks else _CLAIM_OF
+            rows = self._link.rows(query, at=at, lifter_id=lifter_id, limit=limit)
+            return [row for row in rows if row.kind in kinds]
         found: list[Due] = []
         for kind in kinds:
             query = _CLAIM_LOCKED if self._locks and kind is not Kind.HOUSEKEEPING else _CLAIM
@@ -75,9 +81,11 @@ class StoredDue:
         self._traces.due = True
         self._link.change(_MOVE, row=row_id, at=to)
 
-    def next_at(self) -> datetime | None:
-        """The instant of what comes first."""
-        return self._link.first(_NEXT)
+    def next_at(self, lifter_id: int | None = None) -> datetime | None:
+        """The instant of what comes first, of one lifter or of all and the house."""
+        if lifter_id is None:
+            return self._link.first(_NEXT)
+        return self._link.first(_NEXT_OF, lifter_id=lifter_id)
 
     def wishes_after(self, row_id: int, *, limit: int) -> Sequence[Due]:
         """What waits and was meant at a wall time, by number."""
@@ -206,10 +214,19 @@ _CLAIM_LOCKED = Query(
     _IS_DUE.join(lifters, lifters.c.id == due.c.lifter_id).with_for_update(of=[due, lifters], skip_locked=True), _due
 )
 _CLAIM_HOUSE_LOCKED = Query(_IS_DUE.with_for_update(of=due, skip_locked=True), _due)
+_IS_DUE_OF = (
+    _READ.where(_IS_OF_LIFTER, _WAITS, due.c.at <= sa.bindparam("at")).order_by(due.c.at, due.c.id).limit(_LIMIT)
+)
+_CLAIM_OF = Query(_IS_DUE_OF, _due)
+_CLAIM_OF_LOCKED = Query(_IS_DUE_OF.with_for_update(of=due, skip_locked=True), _due)
 _IS_ROW = due.c.id == sa.bindparam("row")
 _SETTLE = Change(sa.update(due).where(_IS_ROW).values(state=sa.bindparam("state"), settled_at=sa.bindparam("at")))
 _MOVE = Change(sa.update(due).where(_IS_ROW).values(at=sa.bindparam("at")))
 _NEXT = Query(sa.select(due.c.at).where(_WAITS).order_by(due.c.at, due.c.id).limit(sa.literal_column("1")), _instant)
+_NEXT_OF = Query(
+    sa.select(due.c.at).where(_IS_OF_LIFTER, _WAITS).order_by(due.c.at, due.c.id).limit(sa.literal_column("1")),
+    _instant,
+)
 _WISHES = Query(
     _READ.where(due.c.id > sa.bindparam("row"), _WAITS, due.c.wish.is_not(None)).order_by(due.c.id).limit(_LIMIT), _due
 )

@@ -5,6 +5,7 @@ import re
 import sys
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from io import StringIO
 from pathlib import Path
 
@@ -262,3 +263,37 @@ def test_the_terminal_prompts_completes_and_leaves(tmp_path: Path) -> None:
     assert child.exitstatus == 0
     assert "Traceback" not in screen.getvalue()
     assert (tmp_path / "rackside" / "typed").stat().st_mode & 0o077 == 0
+
+
+def test_a_rest_is_over_between_the_lines_of_a_pipe(tmp_path: Path) -> None:
+    # The clock stands still and goes on by a second with each line.
+    typed = "rest 0:10\nbench 80x5\n" + "\n" * 12
+
+    done = run("chat", "--db", url_in(tmp_path), "--as", "tove", "--clock", START, "--json", typed=typed)
+
+    [due] = [each for each in done.objects if each["due"]]
+    assert due["texts"] == ["rest over, 0:10: next set"]
+    assert due["in"] is None
+
+
+def test_replay_tells_what_comes_by_the_clock_at_its_own_time(tmp_path: Path) -> None:
+    file = tmp_path / "rest.txt"
+    file.write_text("@2027-01-04T18:05\ntove> rest 2:30\ntove> bench 80x5\n@19:00\n", encoding="utf-8")
+
+    done = run("replay", str(file), "--json", "--clock", "2027-01-04T18:00Z")
+
+    [set_at] = [each["at"] for each in done.objects if each["in"] == "bench 80x5"]
+    [due] = [each for each in done.objects if each["due"]]
+    assert due["texts"] == ["rest over, 2:30: next set"]
+    assert datetime.fromisoformat(str(due["at"])) - datetime.fromisoformat(str(set_at)) == timedelta(seconds=150)
+
+
+def test_a_chat_with_a_clock_of_its_own_leaves_the_reminders_of_others_alone(tmp_path: Path) -> None:
+    url = url_in(tmp_path)
+    run("chat", "--db", url, "--as", "kim", "--clock", START, typed="rest 3:00\nbench 80x5\n")
+
+    told = run("chat", "--db", url, "--as", "tove", "--clock", "2027-01-04T19:00", "--json", typed="week\n")
+    theirs = run("chat", "--db", url, "--as", "kim", "--clock", "2027-01-04T18:03:10", "--json", typed="week\n")
+
+    assert [each for each in told.objects if each["due"]] == []
+    assert [each["texts"] for each in theirs.objects if each["due"]] == [["rest over, 3:00: next set"]]

@@ -57,7 +57,7 @@ def fired(store: Store, at: datetime, *, callings: Callings = DAILY) -> list[Fir
             taken, some = run_until(
                 work, at, callings=callings, kinds=list(Kind), limit=50, token=lambda: f"t{next(TOKENS)}"
             )
-            return taken, list(some)
+            return len(taken), list(some)
 
         taken, some = store.submit(run).result()
         found += some

@@ -1,0 +1,81 @@
+"""Handling: events that wait are handled, each lifter's in order and no two of one lifter at once, by any process."""
+
+import asyncio
+
+from bot.dispatch import Dispatch, committed
+from bot.logs import logger
+from core.application.ports import StoreUnavailable
+from core.domain.profile import Address
+
+AT_ONCE = 32
+"""Addresses handled together; on SQLite their works share commits. [addresses]"""
+
+TICK_S = 1.0
+"""Longest wait until the inbox is looked at again, should a hint be missed. [s]"""
+
+
+class Handling:
+    """Handles what waits in the inbox.
+
+    Args:
+        dispatch: The way of a message.
+        tick_s: Longest wait between two looks. [s]
+
+    """
+
+    def __init__(self, dispatch: Dispatch, *, tick_s: float = TICK_S) -> None:
+        self._dispatch = dispatch
+        self._tick_s = tick_s
+        self._busy: set[Address] = set()
+        self._woken = asyncio.Event()
+        self._stopping = False
+
+    def wake(self) -> None:
+        """Look at the inbox now."""
+        self._woken.set()
+
+    def stop(self) -> None:
+        """Begin with nothing more; `run` ends when what is being handled is."""
+        self._stopping = True
+        self._woken.set()
+
+    async def run(self) -> None:
+        """Handle until told to stop."""
+        async with asyncio.TaskGroup() as at_work:
+            while not self._stopping:
+                try:
+                    await self._begin_what_waits(at_work)
+                except StoreUnavailable as refusal:
+                    logger.warning("the inbox cannot be read now: %s", refusal)
+                await self._rest()
+
+    async def _rest(self) -> None:
+        try:
+            await asyncio.wait_for(self._woken.wait(), timeout=self._tick_s)
+        except TimeoutError:
+            return
+        finally:
+            self._woken.clear()
+
+    async def _begin_what_waits(self, at_work: asyncio.TaskGroup) -> None:
+        if len(self._busy) >= AT_ONCE:
+            return
+        limit = AT_ONCE + len(self._busy)
+        rows = await committed(self._dispatch.store.submit(lambda work: work.inbox.waiting(limit=limit)))
+        for row in rows:
+            if row.address not in self._busy and len(self._busy) < AT_ONCE:
+                self._busy.add(row.address)
+                at_work.create_task(self._handle(row.address))
+
+    async def _handle(self, address: Address) -> None:
+        handled = False
+        try:
+            while not self._stopping and await self._dispatch.handle_waiting(address, name=address.chat):
+                handled = True
+        except StoreUnavailable as refusal:
+            # What waits goes on waiting, and is tried again at the next tick.
+            logger.warning("an event is not handled yet: %s", refusal)
+        finally:
+            self._busy.discard(address)
+            if handled:
+                self._woken.set()

@@ -1,0 +1,1 @@
+"""Scheduler: the clock that wakes, the nightly housekeeping, and all of a serving process together."""

@@ -1,0 +1,1 @@
+"""Tests of the clock that wakes and of the serving process."""
