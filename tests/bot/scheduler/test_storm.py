@@ -3,7 +3,7 @@
 import random
 import signal
 import time
-from itertools import cycle
+from itertools import islice
 from multiprocessing import get_context
 from multiprocessing.context import ForkServerProcess
 from pathlib import Path
@@ -15,9 +15,12 @@ from tests.bot.scheduler.post_office import PostOffice, serve
 
 CHATS = 6
 
-MESSAGES = 90
-
 KILLS = 8
+
+A_KILL = 12
+"""Messages that come between two kills. [messages]"""
+
+MESSAGES = KILLS * A_KILL
 
 LONGEST_S = 90.0
 
@@ -53,20 +56,21 @@ def test_processes_killed_at_random_lose_nothing_and_keep_the_order(
     (tmp_path / "in").touch()
     luck = random.Random(processes)  # noqa: S311 - luck, not a secret
     victims = [started(shared, office) for _ in range(processes)]
-    killed = 0
-    ends_at = time.monotonic() + LONGEST_S
+    numbers = iter(range(MESSAGES))
     try:
-        for number, chat in zip(range(MESSAGES), cycle(chats), strict=False):
-            office.post(chat, f"bench {load_of(number)}x5")
+        for _ in range(KILLS):
+            for number in islice(numbers, A_KILL):
+                office.post(chats[number % CHATS], f"bench {load_of(number)}x5")
+            # Somewhere between the first of them received and the last one answered, or after.
+            time.sleep(luck.uniform(0.0, 0.35))
+            place = luck.randrange(processes)
+            victims[place].kill()
+            victims[place].join()
+            assert victims[place].exitcode == -signal.SIGKILL
+            victims[place] = started(shared, office)
+        ends_at = time.monotonic() + LONGEST_S
         while answered(office) < MESSAGES and time.monotonic() < ends_at:
-            time.sleep(luck.uniform(0.05, 0.4))
-            if killed < KILLS and answered(office) > killed * MESSAGES // (KILLS + 2):
-                place = luck.randrange(processes)
-                victims[place].kill()
-                victims[place].join()
-                assert victims[place].exitcode == -signal.SIGKILL
-                victims[place] = started(shared, office)
-                killed += 1
+            time.sleep(0.1)
         # What is repeated after the last kill has the time of a tick to come.
         time.sleep(1.5)
     finally:
@@ -74,7 +78,6 @@ def test_processes_killed_at_random_lose_nothing_and_keep_the_order(
             victim.kill()
             victim.join()
 
-    assert killed == KILLS
     for place, chat in enumerate(chats):
         calls = office.sent()[chat]
         told = [text for _, text in calls if "kg" in text]
