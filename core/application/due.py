@@ -103,18 +103,11 @@ def run_until(
     return rows, fired
 
 
-def arrange(turn: Turn, callings: Callings, *, late: bool = False) -> None:
-    """Have everything that comes day by day come on its next day; what no longer does is withdrawn.
-
-    Args:
-        turn: The lifter's turn.
-        callings: What each kind says, and on which days.
-        late: A day's message whose time is past may still come, as long as it is of use.
-
-    """
+def arrange(turn: Turn, callings: Callings) -> None:
+    """Have everything that comes day by day come on its next day; what no longer does is withdrawn."""
     for kind, calling in callings.items():
         if calling.next_day is not None:
-            _arrange(turn, kind, calling, late=late)
+            _arrange(turn, kind, calling)
 
 
 def rezone(turn: Turn) -> None:
@@ -191,10 +184,15 @@ def put_housekeeping(work: UnitOfWork, now: datetime) -> None:
     work.due.put(Due(lifter_id=None, kind=Kind.HOUSEKEEPING, occasion=night.date().isoformat(), at=night))
 
 
-def _arrange(turn: Turn, kind: Kind, calling: Calling, *, late: bool) -> None:
+def _arrange(turn: Turn, kind: Kind, calling: Calling, *, after: Due | None = None) -> None:
+    """Have a kind come on its next day; after one that came late, a day that is past may still be of use."""
     lifter = turn.lifter
     at = calling.time_of_day(turn.work.reminders.of(lifter.id))
-    day: date | None = lifter.local(turn.now).date() - timedelta(days=3 if late else 1)
+    today = lifter.local(turn.now).date()
+    day: date | None = today - timedelta(days=1)
+    if after is not None and after.wish is not None:
+        # Nothing is of use for longer than two days.
+        day = max(after.wish.date(), today - timedelta(days=3))
     for _ in range(LOOKED_AHEAD):
         if at is None or day is None or calling.next_day is None:
             break
@@ -210,7 +208,7 @@ def _arrange(turn: Turn, kind: Kind, calling: Calling, *, late: bool) -> None:
             wish=wish,
             zone=lifter.zone,
         )
-        in_time = latest(row, zone=lifter.zone) > turn.now if late else row.at > turn.now
+        in_time = row.at > turn.now if after is None else latest(row, zone=lifter.zone) > turn.now
         if in_time and not turn.work.due.settled(lifter.id, kind, row.occasion):
             turn.work.due.withdraw(lifter.id, kind, but=row.occasion)
             turn.work.due.put(row)
@@ -248,7 +246,7 @@ def _fired(work: UnitOfWork, row: Due, at: datetime, *, callings: Callings, toke
     work.due.settle(row.id, DueState.SENT if replies else DueState.DROPPED, at=at)
     calling = callings.get(row.kind)
     if calling is not None and calling.next_day is not None and not _is_silent(work, lifter):
-        _arrange(turn, row.kind, calling, late=True)
+        _arrange(turn, row.kind, calling, after=row)
     if turn.touched:
         work.lifters.save(turn.lifter)
     if not replies:
