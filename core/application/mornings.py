@@ -2,6 +2,7 @@
 
 from datetime import date, timedelta
 
+from core.application.block_plans import missed_told
 from core.application.today import today
 from core.application.training_day import SETTLED, in_line, planned_for
 from core.application.turn import Turn
@@ -13,10 +14,11 @@ LOOKED_AHEAD = timedelta(days=15)
 
 
 def say(turn: Turn, row: Due) -> list[Reply]:
-    """Tell the day's session; nothing on a day without one, or whose session is done."""
+    """Tell what became of a session that was missed, and the day's session; on other days nothing."""
     del row
+    moved = missed_told(turn)
     planned = planned_for(turn, turn.today)
-    return today(turn) if planned is not None and planned.state not in SETTLED else []
+    return [*moved, *today(turn)] if planned is not None and planned.state not in SETTLED else moved
 
 
 def next_day(turn: Turn, after: date) -> date | None:
