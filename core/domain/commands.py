@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from core.domain.check_in_commands import CheckInCommand
 from core.domain.clock_commands import ClockCommand
 from core.domain.exercises import Equipment, Muscle
 from core.domain.plan_commands import PlanCommand
@@ -256,6 +257,7 @@ Command = (
     | Cancel
     | SessionCommand
     | PlanCommand
+    | CheckInCommand
 )
 
 
