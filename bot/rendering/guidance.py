@@ -1,9 +1,10 @@
 """Guidance in words: the day's session, the next set with its reason, a tested maximum."""
 
 from collections.abc import Sequence
+from datetime import date
 from typing import assert_never
 
-from bot.rendering.phone import day, figure, load
+from bot.rendering.phone import DAYS, day, figure, load
 from bot.rendering.whys import reason, why
 from core.domain.guidance import (
     AttemptTold,
@@ -159,6 +160,8 @@ def _in_whole(told: LiftTold) -> list[str]:
     name = lift.exercise
     work = lift.sets[told.done :] or lift.sets[-1:]
     first = work[0]
+    if told.finding_at is not None:
+        return [f"{name}: {weighed(told.finding_at, told)} × {first.reps}, then tell the reps left"]
     if first.load is None:
         start = "the empty bar" if lift.bar is not None else "the lightest load there is"
         return [
@@ -210,11 +213,13 @@ def _change(change: DayChange, about: str) -> str:
         case DayChange.SPOTTER:
             return "with a spotter today; tell them the reps before you unrack"
         case DayChange.BROUGHT_HERE:
-            return f"{about}'s session, today"
+            return f"{DAYS[int(about)]}'s session, today"
         case DayChange.REPEATED:
-            return f"the session of {about} again"
+            return f"the session of {day(date.fromisoformat(about))} again"
         case DayChange.EASED:
             return f"{about}: one more left, nothing added"
+        case DayChange.OUT_THIS_WEEK:
+            return f"{about} is out this week"
         case DayChange.ENDED:
             return f"nothing more today that loads the {about}"
         case DayChange.BETTER:
@@ -255,16 +260,15 @@ def _maximum(told: MaximumTold) -> str:
         for each in told.steps
     )
     low, high = (rest // 60 for rest in told.attempt_rest_s)
-    return "\n".join(
-        [
-            f"{told.exercise}, a tested maximum; stop if anything hurts",
-            f"on the way: {steps}, {told.step_rest_s // 60} min between",
-            f"first attempt: {load(told.first.load)}"
-            + (f" ({plates(told.first.side)} a side)" if told.first.side else ""),
-            f"{low} to {high} min before each attempt; three at most, one miss ends it",
-            "safety arms just under chest height, clear of the chest and above the neck, or a spotter",
-        ]
-    )
+    lines = [
+        f"{told.exercise}, a tested maximum; stop if anything hurts",
+        f"on the way: {steps}, {told.step_rest_s // 60} min between",
+        f"first attempt: {load(told.first.load)}" + (f" ({plates(told.first.side)} a side)" if told.first.side else ""),
+        f"{low} to {high} min before each attempt; three at most, one miss ends it",
+    ]
+    if told.under_the_bar:
+        lines.append("safety arms just under chest height, clear of the chest and above the neck, or a spotter")
+    return "\n".join(lines)
 
 
 def _attempt(told: AttemptTold) -> str:

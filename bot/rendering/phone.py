@@ -9,6 +9,8 @@ from core.domain.units import Load, Unit, from_kg
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 
+DAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+
 LOWEST_EXACT_RPE = 7.0
 """Lowest rating that stands for a number of reps left. Zourdos et al. 2016."""
 

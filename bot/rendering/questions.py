@@ -3,7 +3,7 @@
 from typing import assert_never
 
 from bot.rendering import advice, check_ins, plans, setting_up
-from bot.rendering.phone import figure
+from bot.rendering.phone import DAYS, figure
 from bot.rendering.session_labels import session_label
 from core.domain.check_in_commands import AnswerAdvice, BeginCheckIn, ChangeAdvice, Felt, Hurts, PainFree
 from core.domain.checkins import Item
@@ -79,7 +79,7 @@ def text(asked: Asked) -> str:
         case Ask.SESSION_EFFORT:
             return "how hard was the session as a whole, from 0 to 10?"
         case Ask.WHICH_SESSION:
-            return f"is this {word}'s session?"
+            return f"is this {DAYS[int(word)]}'s session?"
         case Ask.SWAP:
             return f"what in place of {word} today?"
         case Ask.SKIP:

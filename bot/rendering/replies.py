@@ -218,7 +218,15 @@ def _nothing(reply: NothingThere) -> str:
         case Nothing.OTHER_LIFTS:
             return f"nothing else here trains the same as {name}"
         case Nothing.SUCH_SESSION:
-            return f"no session of {name} to do" if name else "no session to do"
+            return "no session to change\ntry: today"
+        case Nothing.IN_LINE:
+            return "your sessions come in line, whatever the day: come when you can"
+        case Nothing.OTHER_WEEK:
+            return "a session stays in its week\ntry: skip session"
+        case Nothing.SHORTER:
+            return f"not one set fits into {name} min\ntry: skip session"
+        case Nothing.NO_MORE_SETS:
+            return f"no more sets of {name} today"
         case Nothing.ATTEMPT:
             return "no attempt is open\ntry: test bench"
         case Nothing.SUCH_BAR:
@@ -277,6 +285,12 @@ def _acknowledged(reply: Acknowledged) -> str:
             return f"noted: effort {reply.about} of 10"
         case Done.NOTHING_HURTS:
             return "good; if it does, say so"
+        case Done.PLACE_NOTED:
+            return f"noted; nothing left today loads the {reply.about}"
+        case Done.PLACE_BETTER:
+            return f"good that the {reply.about} is better"
+        case Done.SPOTTER:
+            return "noted: a spotter is there today. Tell them the reps before you unrack"
         case Done.SESSION_SKIPPED:
             return "today's session is left out; the next one stays as it is"
         case Done.ALL_WELL:

@@ -1,10 +1,11 @@
 """Session labels: what a choice about the day's session reads."""
 
 from bot.rendering.phone import figure
-from core.domain.commands import AllWell, Cancel, Command, Done, Fix, LogSets, Pain
+from core.domain.commands import Cancel, Command, Done, Fix, LogSets, Pain
 from core.domain.replies import Ask, Asked
 from core.domain.session_commands import (
     AsPlanned,
+    MaximumAttempt,
     Missed,
     MoveSession,
     NothingHurts,
@@ -40,9 +41,13 @@ def session_label(asked: Asked, command: Command) -> str | None:
             return ends.get(effort or 0.0, figure(effort or 0.0))
         case Ask.WHICH_LIFT, LogSets(sets=(one, *_)):
             return one.exercise
-        case Ask.WHICH_SESSION | Ask.REST_DAY, Train():
+        case Ask.REST_DAY, Train():
+            return "do it today"
+        case Ask.REST_DAY, Cancel():
+            return "rest"
+        case Ask.WHICH_SESSION, Train():
             return "yes"
-        case Ask.WHICH_SESSION | Ask.REST_DAY | Ask.SWAP, Cancel():
+        case Ask.WHICH_SESSION | Ask.SWAP, Cancel():
             return "no"
         case Ask.SWAP, Swap(to=to):
             return to
@@ -54,12 +59,16 @@ def session_label(asked: Asked, command: Command) -> str | None:
             return None if choice is None else str(choice)
         case Ask.CUE, TellCue(failing=cue):
             return None if cue is None else cue.name.lower()
+        case Ask.ATTEMPT, MaximumAttempt(made=made):
+            return "made it" if made else "missed"
+        case Ask.MEASURED, Fix():
+            return "yes, measured"
+        case Ask.MEASURED, Cancel():
+            return "no, just a set"
         case Ask.HURTS, NothingHurts():
             return "no, nothing"
         case Ask.PLACE, Pain(place=place):
             return None if place is None else str(place)
-        case Ask.PLACE, AllWell():
-            return "somewhere else"
         case _:
             return None
 

@@ -1,12 +1,12 @@
-"""Care: warning signs before anything else, and pain."""
+"""Care: warning signs before anything else."""
 
 from collections.abc import Sequence
 from dataclasses import replace
 
-from core.application import questions
+from core.application import hurts, questions
 from core.application.turn import Turn
-from core.domain.commands import PainAnswer, Sign, Warned
-from core.domain.replies import Acknowledged, Done, Emergency, PainAdvice, Reply
+from core.domain.commands import Sign, Warned
+from core.domain.replies import Acknowledged, Done, Emergency, Reply
 
 STOPPING = frozenset(
     {
@@ -41,15 +41,14 @@ def unwell(turn: Turn, sign: Sign) -> list[Reply]:
     """Say what to do now, and keep training suggestions back."""
     if sign in STOPPING:
         turn.settle(replace(turn.lifter, stopped_at=turn.now))
-    return [Emergency(sign)]
+    if sign is Sign.FAST_CUT:
+        turn.settle_setup(replace(turn.setup, cautious=True))
+    return [Emergency(sign), *(hurts.torn(turn) if sign is Sign.TEAR else ())]
 
 
 def cleared(turn: Turn) -> list[Reply]:
     """A clinician has looked at it: suggestions come back."""
     turn.settle(replace(turn.lifter, stopped_at=None))
+    if turn.setup.cautious:
+        turn.settle_setup(replace(turn.setup, cautious=False))
     return [Acknowledged(Done.CLEARED)]
-
-
-def pain(answer: PainAnswer) -> list[Reply]:
-    """What a pain of this kind asks for."""
-    return [PainAdvice(answer)]

@@ -31,8 +31,16 @@ class LiftOn:
 
     @property
     def told(self) -> LiftTold:
-        """The lift as it is told."""
-        return lift_told(self.lift, self.exercise, done=self.now.done)
+        """The lift as it is told: what is left of it with the load that its sets so far have led to."""
+        now, lift = self.now, self.lift
+        unit = Unit.KG if lift.sets[0].load is None else lift.sets[0].load.unit
+        if now.finding:
+            started = bool(now.ways_up)
+            return lift_told(lift, self.exercise, finding_at=now.load.told_in(unit) if started else None)
+        if now.done and not now.over:
+            coming = tuple(replace(each, load=now.load.told_in(unit)) for each in lift.sets[now.done :])
+            lift = replace(lift, sets=(*lift.sets[: now.done], *coming), side=now.load.side)
+        return lift_told(lift, self.exercise, done=now.done)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -123,9 +131,11 @@ def course_of(turn: Turn, day: PlannedDay, session: Session | None, sets: Sequen
     return Course(day=day, session=session, lifts=tuple(lifts))
 
 
-def lift_told(lift: PrescribedLift, exercise: Exercise, *, done: int = 0) -> LiftTold:
+def lift_told(lift: PrescribedLift, exercise: Exercise, *, done: int = 0, finding_at: Load | None = None) -> LiftTold:
     """A lift with the way its load is told."""
-    return LiftTold(lift=lift, done=done, per_hand=exercise.per_hand, body_mass=exercise.body_share > 0)
+    return LiftTold(
+        lift=lift, done=done, finding_at=finding_at, per_hand=exercise.per_hand, body_mass=exercise.body_share > 0
+    )
 
 
 def begun(turn: Turn, planned: Course, session: Session, sets: Sequence[LoggedSet]) -> None:

@@ -10,7 +10,9 @@ from core.application import (
     care,
     correct,
     due,
+    hurts,
     log,
+    maximum_test,
     questions,
     rests,
     review,
@@ -271,7 +273,8 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
                 return [recent]
             if turn.row.kind is MessageKind.TAPPED and turn.work.sets.of_root(turn.lifter.id, turn.row.message_key):
                 return correct.edited(turn, command, respelt=tuple(respelt)) or []
-            return log.log_sets(turn, command, respelt=respelt, sure=sure, weak=weak)
+            replies = log.log_sets(turn, command, respelt=respelt, sure=sure, weak=weak)
+            return [*replies, *maximum_test.typed(turn, command)] if command.sets[-1].reps in (0, 1) else replies
         case Same():
             return log.same(turn, command)
         case Undo():
@@ -318,8 +321,6 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
             return [Acknowledged(Small.ALL_WELL)]
         case Unwell(sign=sign):
             return care.unwell(turn, sign)
-        case Pain(answer=answer):
-            return care.pain(answer)
         case UseRest():
             return rests.use_rest(turn, command)
         case UseQuiet():
@@ -328,6 +329,8 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
             return _arranged(turn, setting_up.with_morning(turn, rests.use_morning(turn, command, CALLINGS)))
         case ShowReminders():
             return rests.reminders(turn)
+        case Pain():
+            return hurts.pain(turn, command)
         case Cancel():
             return account.cancel(turn)
         case _:

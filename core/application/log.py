@@ -6,9 +6,10 @@ from datetime import date
 
 from core.application import follow, next_set, questions, replay, resolve, rests, trends
 from core.application.course import Course, begun, course, with_ways_up
+from core.application.session_changes import unplanned
 from core.application.turn import Turn
 from core.domain.commands import Cancel, LogSets, Respelt, Same
-from core.domain.replies import Ask, Asked, Logged, Nothing, NothingThere, Option, Reply
+from core.domain.replies import Ask, Logged, Nothing, NothingThere, Option, Reply
 from core.domain.reviews import EstimateTold, MuscleWeek
 from core.domain.sessions import Session
 from core.domain.sets import Counted, LoggedSet, SetRead
@@ -31,6 +32,7 @@ def log_sets(
     respelt: Sequence[Respelt] = (),
     sure: bool = False,
     weak: bool = False,
+    guided: bool = True,
 ) -> list[Reply]:
     """Store sets and tell what follows.
 
@@ -40,6 +42,7 @@ def log_sets(
         respelt: Names taken by close spelling.
         sure: The lifter has confirmed a load far above the estimate, or a measured maximum.
         weak: The text also told of a pain: the sets say little about strength.
+        guided: They may be sets of the day's session.
 
     """
     key = turn.row.message_key
@@ -50,12 +53,12 @@ def log_sets(
         session, at = resolve.session_now(turn), turn.at
     else:
         session, at = resolve.on_day(turn, day)
-    planned = course(turn) if day is None or day == turn.today else None
+    planned = course(turn) if guided and (day is None or day == turn.today) else None
     current = session.exercise if session is not None else None
     session_id = 0 if session is None else session.id
     before = _before(turn, session, command.sets, planned)
     if planned is not None and planned.going_on is not None:
-        if (doubt := _which_lift(turn, command, planned, before)) is not None:
+        if (doubt := next_set.which_lift(turn, command, planned, before)) is not None:
             return [doubt]
         current = planned.going_on.exercise.name
     sets = resolve.resolved(
@@ -85,7 +88,7 @@ def log_sets(
     followed = follow.log(turn, sets, day=session.day, before=before)
     rests.after_set(turn, session)
     _learn_unit(turn, command.sets)
-    return answer(
+    replies = answer(
         turn,
         session,
         followed.sets,
@@ -94,6 +97,11 @@ def log_sets(
         respelt=tuple(respelt),
         coming=next_set.NOTHING_FOLLOWS if planned is None else next_set.after(turn, followed.sets),
     )
+    if guided and planned is None and not session_id and (day is None or day == turn.today):
+        question = unplanned(turn, followed.sets)
+        if question is not None:
+            replies.append(question)
+    return replies
 
 
 def same(turn: Turn, command: Same) -> list[Reply]:
@@ -203,23 +211,6 @@ def answer(
         taps=coming.taps,
     )
     return [logged] if coming.ask is None else [logged, coming.ask]
-
-
-def _which_lift(turn: Turn, command: LogSets, planned: Course, before: Sequence[LoggedSet]) -> Asked | None:
-    """Ask which lift a set without a name is of, where its load is that of the lift just done and not the planned one."""
-    first, on = command.sets[0], planned.going_on
-    if first.exercise is not None or first.load is None or not before or on is None:
-        return None
-    last = before[-1]
-    if last.exercise == on.exercise.name or first.load != last.load:
-        return None
-    if planned.next_loads(turn.unit)[on.exercise.name].amount == first.load:
-        return None
-    options = [
-        Option(replace(command, sets=(replace(first, exercise=name), *command.sets[1:])))
-        for name in (last.exercise, on.exercise.name)
-    ]
-    return questions.ask(turn, Ask.WHICH_LIFT, options, word=turn.row.text or "")
 
 
 def estimate_told(turn: Turn, name: str) -> EstimateTold | None:

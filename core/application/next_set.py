@@ -1,7 +1,7 @@
 """The next set: what comes after the sets just logged, and the taps that answer it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from core.application import questions
 from core.application.course import Course, LiftOn, course, is_main, planned_read
@@ -118,6 +118,23 @@ def missed(turn: Turn) -> list[Reply]:
     most = range(on.now.reps - 1, -1, -1)[:MOST_REPS_OFFERED]
     options = [Option(LogSets((planned_read(turn, on, reps=reps, failed=True),))) for reps in most]
     return [questions.ask(turn, Ask.REPS_MADE, options, word=on.exercise.name, key=_key(turn))]
+
+
+def which_lift(turn: Turn, command: LogSets, planned: Course, before: Sequence[LoggedSet]) -> Asked | None:
+    """Ask which lift a set without a name is of, where its load is that of the lift just done and not the planned one."""
+    first, on = command.sets[0], planned.going_on
+    if first.exercise is not None or first.load is None or not before or on is None:
+        return None
+    last = before[-1]
+    if last.exercise == on.exercise.name or first.load != last.load:
+        return None
+    if planned.next_loads(turn.unit)[on.exercise.name].amount == first.load:
+        return None
+    options = [
+        Option(replace(command, sets=(replace(first, exercise=name), *command.sets[1:])))
+        for name in (last.exercise, on.exercise.name)
+    ]
+    return questions.ask(turn, Ask.WHICH_LIFT, options, word=turn.row.text or "")
 
 
 def _left(turn: Turn, on: LiftOn, last: LoggedSet | None) -> Asked | None:

@@ -76,9 +76,11 @@ def ask(
         habits=tuple([option.habit for option in options]),
         message_key=turn.row.message_key if key is None else key,
         sent_at=turn.at,
-        asked_at=turn.now,
+        # A letter answers the one shown last: those of one turn are told apart by their order.
+        asked_at=turn.now + timedelta(microseconds=turn.asked),
         expires_at=turn.now + open_for,
     )
+    turn.asked += 1
     turn.work.questions.ask(asked)
     return Asked(
         id=asked.id,

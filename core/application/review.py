@@ -1,12 +1,13 @@
 """Looking back: the session closed, the week, the maximum, the history of an exercise."""
 
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
-from core.application import follow, log, replay, resolve, trends
+from core.application import follow, log, questions, replay, resolve, trends
 from core.application.turn import Turn
 from core.domain.commands import Done
-from core.domain.replies import Nothing, NothingThere, Reply
+from core.domain.replies import Acknowledged, Ask, Nothing, NothingThere, Option, Reply
+from core.domain.replies import Done as Small
 from core.domain.reviews import (
     EstimateAt,
     ExerciseDone,
@@ -16,6 +17,7 @@ from core.domain.reviews import (
     SessionClosed,
     WeekTold,
 )
+from core.domain.sessions import Session
 from core.domain.sets import Counted, LoggedSet
 from core.strength.equations import EQUATIONS
 from core.strength.evidence import Lift
@@ -27,6 +29,12 @@ MOST_REPS_OF_EQUATIONS = 10
 SESSIONS_RESTED_ON = 3
 """Sessions whose most telling sets are named as what an estimate rests on most."""
 
+MOST_EFFORT = 10
+"""Upper end of the scale of session effort. Foster et al. 2001."""
+
+EFFORT_TOLD_WITHIN = timedelta(hours=24)
+"""How long after its end a session's effort can still be told. [h]"""
+
 SESSIONS_TOLD = 5
 """Sessions that `history` tells: a phone's screenful."""
 
@@ -34,6 +42,10 @@ SESSIONS_TOLD = 5
 def done(turn: Turn, command: Done) -> list[Reply]:
     """Close the session and tell what it did."""
     session = turn.last_session()
+    if session is not None and session.closed_at is not None and _effort_told_late(turn, session, command):
+        turn.work.sessions.save(replace(session, effort=command.effort))
+        turn.session_changed()
+        return [Acknowledged(Small.EFFORT_OF_SESSION, f"{command.effort:g}")]
     if session is None or session.closed_at is not None:
         return [NothingThere(Nothing.TO_CLOSE)]
     sets = turn.work.sets.of_session(session.id)
@@ -52,7 +64,7 @@ def done(turn: Turn, command: Done) -> list[Reply]:
         )
     estimates = [told for name in names if (told := log.estimate_told(turn, name)) is not None]
     minutes = round((session.last_set_at - session.opened_at).total_seconds() / 60)
-    return [
+    closed_now = [
         SessionClosed(
             day=session.day,
             minutes=minutes,
@@ -62,6 +74,17 @@ def done(turn: Turn, command: Done) -> list[Reply]:
             effort=command.effort,
         )
     ]
+    if command.effort is not None:
+        return [*closed_now]
+    options = [Option(Done(float(effort))) for effort in range(MOST_EFFORT + 1)]
+    return [*closed_now, questions.ask(turn, Ask.SESSION_EFFORT, options)]
+
+
+def _effort_told_late(turn: Turn, session: Session, command: Done) -> bool:
+    """Whether an effort is of a session that was closed without one, a short while ago."""
+    if command.effort is None or session.effort is not None or session.closed_at is None:
+        return False
+    return turn.now - session.closed_at <= EFFORT_TOLD_WITHIN
 
 
 def week(turn: Turn, day: date | None = None) -> list[Reply]:

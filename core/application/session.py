@@ -1,14 +1,15 @@
 """Commands about the day's session: one function each."""
 
+from dataclasses import replace
 from typing import assert_never
 
-from core.application import log, next_set
+from core.application import hurts, log, maximum_test, next_set, session_changes
 from core.application.course import course
 from core.application.today import today
 from core.application.turn import Turn
 from core.application.whys import why
 from core.domain.commands import LogSets
-from core.domain.replies import Acknowledged, Done, Guided, Nothing, NothingThere, Reply
+from core.domain.replies import Acknowledged, Done, Guided, Reply
 from core.domain.session_commands import (
     AddSet,
     AsPlanned,
@@ -34,6 +35,8 @@ from core.domain.session_commands import (
 
 def answer(turn: Turn, command: SessionCommand) -> list[Reply]:
     """Do what a command about the session asks."""
+    if isinstance(command, AsPlanned | Missed) and (tried := maximum_test.open_attempt(turn)) is not None:
+        return maximum_test.attempt(turn, replace(tried, made=isinstance(command, AsPlanned)))
     match command:
         case Today():
             return today(turn)
@@ -46,22 +49,32 @@ def answer(turn: Turn, command: SessionCommand) -> list[Reply]:
             return why(turn)
         case NothingHurts():
             return nothing_hurts(turn)
-        case (
-            Swap()
-            | Skip()
-            | MoveSession()
-            | Train()
-            | Short()
-            | AddSet()
-            | RepeatSession()
-            | TiredToday()
-            | SpotterToday()
-            | TellCue()
-            | Better()
-            | FindMaximum()
-            | MaximumAttempt()
-        ):
-            return [NothingThere(Nothing.PLANNED)]
+        case Swap():
+            return session_changes.swap(turn, command)
+        case Skip():
+            return session_changes.skip(turn, command)
+        case MoveSession():
+            return session_changes.move(turn, command)
+        case Train():
+            return session_changes.train(turn, command)
+        case Short():
+            return session_changes.short(turn, command)
+        case AddSet():
+            return session_changes.add_set(turn, command)
+        case RepeatSession():
+            return session_changes.repeat(turn, command)
+        case TiredToday():
+            return session_changes.tired(turn, command)
+        case SpotterToday():
+            return session_changes.spotter(turn)
+        case TellCue():
+            return session_changes.cue(turn, command)
+        case Better():
+            return hurts.better(turn, command)
+        case FindMaximum():
+            return maximum_test.find_maximum(turn, command)
+        case MaximumAttempt():
+            return maximum_test.attempt(turn, command)
         case _:
             assert_never(command)
 

@@ -4,10 +4,12 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import date
+from typing import Protocol
 
 from core.application import replay
 from core.application.strength_now import StrengthNow
 from core.application.turn import Turn
+from core.domain.checkins import Ache
 from core.domain.equipment import Bar, Owned
 from core.domain.exercises import Catalogue, Equipment
 from core.domain.plans import DAYS, PlannedSession
@@ -16,6 +18,7 @@ from core.domain.profile import USUAL_BAR
 from core.domain.session_commands import Tired
 from core.domain.sets import LoggedSet
 from core.planning.calendar import is_reduced
+from core.planning.lift_walk import LiftNow
 from core.planning.pain import FADING, loaded_places
 from core.planning.prescription import Lifting, prescription
 from core.planning.progression import LastTime
@@ -31,19 +34,73 @@ EASED = "ease "
 def given(turn: Turn, day: PlannedDay) -> PlannedDay:
     """The session with what is prescribed for it now; nothing is written."""
     known = lifts_of(turn, day.session)
+    ended = {each.place for each in turn.setup.hurting if each.ache is Ache.SHARP}
+    session = replace(
+        day.session,
+        lifts=tuple(
+            lift
+            for lift in day.session.lifts
+            if (exercise := known.get(lift.exercise)) is None or not ended & loaded_places(exercise)
+        ),
+    )
     lifting = Lifting(
         owned=gym(turn),
         strength=StrengthNow(turn),
         care=turn.setup.care_on(turn.today),
-        lasts=last_times(turn, day.session),
+        lasts=last_times(turn, day.session, besides=day.session_id),
         adjustments=adjustments(turn, day),
         by_lift=eased(turn, day, known),
     )
     return replace(
         day,
-        prescription=prescription(day.session, known, lifting),
+        prescription=prescription(session, known, lifting),
         state=DayState.OPEN if day.session_id is None else day.state,
     )
+
+
+def planned_again(turn: Turn, planned: "Underway", session: PlannedSession, texts: Sequence[str]) -> PlannedDay:
+    """The session with other lifts or sets, worked out anew but for the sets that are done; nothing is written."""
+    adjusted = (*planned.day.adjusted, *texts)
+    day = given(turn, replace(planned.day, session=session, adjusted=adjusted, prescription=None))
+    old = {(each.lift.exercise, each.lift.role): each for each in planned.lifts if each.now.done}
+    prescription = day.prescription
+    if prescription is None or not old:
+        return day
+    lifts = tuple(_merged(old.get((each.exercise, each.role)), each) for each in prescription.lifts)
+    return replace(day, prescription=replace(prescription, lifts=lifts))
+
+
+class OneUnderway(Protocol):
+    """A lift with how far it has come."""
+
+    @property
+    def lift(self) -> PrescribedLift:
+        """As it was given out."""
+
+    @property
+    def now(self) -> LiftNow:
+        """Where it stands."""
+
+
+class Underway(Protocol):
+    """A planned session with how far its lifts have come."""
+
+    @property
+    def day(self) -> PlannedDay:
+        """The session."""
+
+    @property
+    def lifts(self) -> Sequence[OneUnderway]:
+        """Its lifts."""
+
+
+def _merged(old: OneUnderway | None, new: PrescribedLift) -> PrescribedLift:
+    """A lift under way: its sets done as they were given out, those to come as they are now, and its own bar."""
+    if old is None:
+        return new
+    done = old.now.done
+    coming = new.sets[done:] if old.lift.sets[0].load is not None else old.lift.sets[:1] * (len(new.sets) - done)
+    return replace(old.lift, sets=(*old.lift.sets[:done], *coming))
 
 
 def gym(turn: Turn) -> Owned:
@@ -86,10 +143,13 @@ def eased(turn: Turn, day: PlannedDay, known: Catalogue) -> Mapping[str, tuple[A
     return found
 
 
-def last_times(turn: Turn, session: PlannedSession) -> dict[tuple[str, int], tuple[LastTime, ...]]:
+def last_times(
+    turn: Turn, session: PlannedSession, *, besides: int | None = None
+) -> dict[tuple[str, int], tuple[LastTime, ...]]:
     """The last times that each lift was done by a plan for as many repetitions, newest first.
 
-    Reduced weeks are passed over: what follows them goes on from the weeks before.
+    Reduced weeks are passed over: what follows them goes on from the weeks before. So is the session `besides`, that is
+    going on.
     """
     planned: dict[int, PlannedDay | None] = {}
     found: dict[tuple[str, int], tuple[LastTime, ...]] = {}
@@ -98,6 +158,8 @@ def last_times(turn: Turn, session: PlannedSession) -> dict[tuple[str, int], tup
         recent = turn.work.sets.recent_sessions(turn.lifter.id, lift.exercise, limit=SESSIONS_BACK)
         for when, sets in recent:
             number = sets[0].session_id
+            if number == besides:
+                continue
             if number not in planned:
                 planned[number] = turn.work.plans.of_session(turn.lifter.id, number)
             before = planned[number]

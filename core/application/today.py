@@ -6,7 +6,7 @@ from datetime import timedelta
 from core.application import next_set, questions
 from core.application.course import Course, course, course_of
 from core.application.session_plan import given, lifts_of
-from core.application.training_day import SETTLED, planned_for
+from core.application.training_day import SETTLED, in_line, planned_for
 from core.application.turn import Turn
 from core.domain.commands import Cancel
 from core.domain.guidance import DayChange, NoSession, NoSessionTold, TodayTold
@@ -14,7 +14,7 @@ from core.domain.plans import DAYS, PlannedLift, Role
 from core.domain.prescriptions import DayState, PlannedDay
 from core.domain.replies import Ask, Asked, Guided, Option, Reply
 from core.domain.session_commands import Cue, Train
-from core.planning.calendar import is_reduced
+from core.planning.calendar import is_reduced, week_of
 from core.planning.cues import cue
 from core.planning.minutes import session_s
 
@@ -94,7 +94,7 @@ def no_session(turn: Turn) -> Guided:
     if here is not None and here.state in SETTLED:
         return Guided(NoSessionTold(why=NoSession.SKIPPED, next_day=next_day, kind=kind))
     taps: Asked | None = None
-    if upcoming is not None and (upcoming.day - turn.today).days < DAYS:
+    if upcoming is not None and upcoming.week == week_of(plan, turn.today) and not in_line(plan):
         options = (Option(Train(upcoming.day.weekday())), Option(Cancel()))
         taps = questions.ask(turn, Ask.REST_DAY, options)
     return Guided(NoSessionTold(why=NoSession.REST, next_day=next_day, kind=kind), taps)

@@ -41,6 +41,7 @@ class Turn:
         touched: The lifter changed and is written when the turn ends.
         gone: Everything of the lifter was erased.
         replays: What was worked out before the work began.
+        asked: Questions that this turn has asked.
         standings: States of families of lifts, as this turn has read or written them.
 
     """
@@ -54,6 +55,7 @@ class Turn:
     touched: bool = False
     gone: bool = False
     replays: Replays = NONE_BEFORE
+    asked: int = 0
     standings: dict[str, Standing] = field(default_factory=dict)
     _own: Mapping[str, Exercise] | None = None
     _session: Session | None = None

@@ -73,6 +73,7 @@ class DayChange(StrEnum):
     BROUGHT_HERE = "brought here"
     REPEATED = "repeated"
     EASED = "eased"
+    OUT_THIS_WEEK = "out this week"
     ENDED = "region ended"
     BETTER = "better"
 
@@ -86,11 +87,13 @@ class LiftTold:
         done: Work sets done of it.
         per_hand: The load is told for one hand.
         body_mass: The load is added to body mass, or, negative, taken off it.
+        finding_at: What to load next while its load is being found; None before that began.
 
     """
 
     lift: PrescribedLift
     done: int = 0
+    finding_at: Load | None = None
     per_hand: bool = False
     body_mass: bool = False
 
@@ -231,13 +234,14 @@ class MaximumRefusal(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MaximumTold:
-    """The way to a tested maximum: the steps and the first attempt. Rests [s]."""
+    """The way to a tested maximum: the steps, the first attempt, whether the bar is over the lifter. Rests [s]."""
 
     exercise: str
     steps: tuple[WarmUpSet, ...]
     first: WarmUpSet
     step_rest_s: int
     attempt_rest_s: tuple[int, int]
+    under_the_bar: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

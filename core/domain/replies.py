@@ -93,6 +93,10 @@ class Nothing(StrEnum):
     SUCH_LIFT_TODAY = "such lift today"
     OTHER_LIFTS = "other lifts"
     SUCH_SESSION = "such session"
+    IN_LINE = "in line"
+    OTHER_WEEK = "other week"
+    SHORTER = "shorter"
+    NO_MORE_SETS = "no more sets"
     ATTEMPT = "attempt"
     SUCH_BAR = "such bar"
     SUCH_ZONE = "such zone"
@@ -133,6 +137,9 @@ class Done(StrEnum):
     EFFORT_OF_SESSION = "effort of session"
     NOTHING_HURTS = "nothing hurts"
     SESSION_SKIPPED = "session skipped"
+    SPOTTER = "spotter"
+    PLACE_NOTED = "place noted"
+    PLACE_BETTER = "place better"
 
 
 @dataclass(frozen=True, slots=True)

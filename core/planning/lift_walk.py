@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
+from core.domain.equipment import mass_ng
 from core.domain.exercises import Exercise
 from core.domain.guidance import Move, Reason
-from core.domain.prescriptions import Care, PrescribedLift
+from core.domain.prescriptions import Care, PrescribedLift, PrescribedSet
 from core.planning.loading import Loadable, Loads
 from core.planning.next_set import DoneSet, SessionSoFar, next_set
 from core.planning.ramp import ramp_start, ramp_step
@@ -16,6 +17,10 @@ ON_THE_WAY = 0.9
 
 WORK_LEFT = 1.0
 """Repetitions left beyond the target up to which a lighter set was work all the same. [repetitions]"""
+
+
+MOST_OF_SINGLES = 2
+"""Repetitions asked for up to which a single may be a work set. [repetitions]"""
 
 
 class Expectation(Protocol):
@@ -150,7 +155,7 @@ class _Walk:
         if self.finding:
             self._climb(one, done)
             return
-        if one.warm_up or self._on_the_way(one, done):
+        if one.warm_up or self._on_the_way(one, done) or self._is_single(one, done):
             self.ways_up.append(False)
             self.changed = True
             return
@@ -231,9 +236,20 @@ class _Walk:
         self.over = found.move is Move.END
         self.move, self.reason, self.ask_pain = found.move, found.reason, found.ask_pain
         self.load = self._loadable(found.load)
+        if (lower := self._planned_step(asked)) < 0:
+            # The sets to come were made easier while the lift was going on.
+            self.load = self.available.on(self.load.bar).at_most(self.load.ng + lower) or self.load
         self.changed = self.load.ng != one.ng
         if found.move is not Move.SAME:
             self.since.append((found.move, found.reason, self.load))
+
+    def _planned_step(self, asked: PrescribedSet) -> int:
+        """How far the planned load of the next set lies from that of the set before. [ng]"""
+        sets = self.lift.sets
+        if self.number >= len(sets) or asked.load is None:
+            return 0
+        following = sets[self.number].load
+        return 0 if following is None else mass_ng(following) - mass_ng(asked.load)
 
     def _day_kg(self, one: SetDone, done: Loadable) -> float | None:
         # Later sets carry the fatigue of those before: only the first one tells the day's strength.
@@ -251,6 +267,10 @@ class _Walk:
             return False
         aim = self.lift.sets[0].left
         return one.left is None or aim is None or one.left > aim + WORK_LEFT
+
+    def _is_single(self, one: SetDone, done: Loadable) -> bool:
+        """Whether a set is a heavy single, tried beside the plan: no work set of a lift that asks for more."""
+        return one.reps <= 1 and self.lift.sets[0].reps > MOST_OF_SINGLES and done.ng > self.load.ng
 
     def _as_loadable(self, ng: int) -> Loadable:
         """The load that was lifted, exactly; on the lift's bar, with its plates where they are known."""

@@ -11,63 +11,26 @@ from core.domain.guidance import (
     NextSetTold,
     NoSession,
     NoSessionTold,
-    TodayTold,
     WhyTold,
 )
-from core.domain.prescriptions import AtShare, Care, DayState, Estimated, PlannedDay, Rounded, Safety, ToFind
+from core.domain.prescriptions import AtShare, DayState, Estimated, Rounded, ToFind
 from core.domain.replies import Ask, Asked, Guided, Logged, Nothing, NothingThere, Reply
-from core.domain.setups import Away, Setup
+from core.domain.setups import Away
 from core.planning.undulation import STRENGTH, VOLUME
 from tests.core.application.chats import MONDAY, Chat, the
-from tests.core.application.plans import in_turn, set_up, with_plan
+from tests.core.application.guided import KNOWN, coming, planned_lifter, planned_today, taps, today_told
+from tests.core.application.plans import set_up
 
-KNOWN = ("bench 80x5 rir2", "80x5 rir2", "80x5 rir2")
-
-
-def careful(setup: Setup) -> Setup:
-    return replace(setup, care=Care(safety=Safety.ARMS, screened=False))
+SETS_BEFORE = sum("x" in text for text in KNOWN)
 
 
 @pytest.fixture
 def tove(chat: Chat) -> Chat:
-    """A lifter with a plan of three days, who benched a week ago."""
-    chat.now = MONDAY - timedelta(days=7)
-    for text in KNOWN:
-        chat.say(text)
-    chat.say("done")
-    chat.now = MONDAY
-    with_plan(chat)
-    set_up(chat, careful)
-    return chat
-
-
-def told(replies: list[Reply]) -> TodayTold:
-    found = the(Guided, replies).told
-    assert isinstance(found, TodayTold)
-    return found
-
-
-def coming(replies: list[Reply]) -> NextSetTold:
-    found = the(Logged, replies).coming
-    assert isinstance(found, NextSetTold)
-    return found
-
-
-def taps(replies: list[Reply]) -> Asked:
-    found = next(each.taps for each in replies if isinstance(each, Logged | Guided) and each.taps is not None)
-    assert found.about is Ask.PLANNED_SET
-    return found
-
-
-def planned_today(chat: Chat) -> PlannedDay:
-    plan = in_turn(chat, lambda turn: turn.plan)
-    assert plan is not None
-    [day] = [each for each in in_turn(chat, lambda turn: turn.days_of_week(plan, 0)) if each.day == chat.now.date()]
-    return day
+    return planned_lifter(chat)
 
 
 def test_today_tells_the_main_lift_first_and_keeps_what_it_gave_out(tove: Chat) -> None:
-    today = told(tove.say("today"))
+    today = today_told(tove.say("today"))
 
     first = today.lifts[0].lift
     assert first.exercise == "bench press"
@@ -81,12 +44,12 @@ def test_today_tells_the_main_lift_first_and_keeps_what_it_gave_out(tove: Chat) 
 
 
 def test_one_technique_reminder_a_session(tove: Chat) -> None:
-    assert told(tove.say("today")).cue is not None
-    assert told(tove.say("today")).cue is None
+    assert today_told(tove.say("today")).cue is not None
+    assert today_told(tove.say("today")).cue is None
 
 
 def test_a_number_alone_is_repetitions_of_the_planned_set(tove: Chat) -> None:
-    load = told(tove.say("today")).lifts[0].lift.sets[0].load
+    load = today_told(tove.say("today")).lifts[0].lift.sets[0].load
     assert load is not None
 
     replies = tove.say("8")
@@ -105,7 +68,7 @@ def test_sets_are_done_by_the_plan_even_if_nobody_asked_for_it(tove: Chat) -> No
 
 def test_one_tap_logs_the_planned_set(tove: Chat) -> None:
     replies = tove.say("today")
-    load = told(replies).lifts[0].lift.sets[0].load
+    load = today_told(replies).lifts[0].lift.sets[0].load
     assert load is not None
     tove.now += timedelta(minutes=10)
 
@@ -123,7 +86,7 @@ def test_a_tap_on_a_set_that_is_past_does_nothing(tove: Chat) -> None:
 
     tove.tap(taps(replies), 0)
 
-    assert len(tove.sets) == 1 + len(KNOWN)
+    assert len(tove.sets) == 1 + SETS_BEFORE
 
 
 def test_a_missed_set_asks_how_many_were_made(tove: Chat) -> None:
@@ -184,7 +147,7 @@ def test_an_undo_takes_the_session_back_to_where_it_was(tove: Chat) -> None:
 
 
 def test_after_the_last_set_of_a_lift_the_next_one_is_told_and_takes_the_numbers(tove: Chat) -> None:
-    second = told(tove.say("today")).lifts[1].lift.exercise
+    second = today_told(tove.say("today")).lifts[1].lift.exercise
     for _ in range(2):
         tove.say("8 rir2")
 
@@ -212,7 +175,7 @@ def test_the_load_of_the_lift_just_done_is_asked_about(tove: Chat) -> None:
 
 
 def test_steps_towards_a_load_that_is_to_be_found_are_warm_ups(tove: Chat) -> None:
-    second = told(tove.say("today")).lifts[1].lift
+    second = today_told(tove.say("today")).lifts[1].lift
     assert second.sets[0].load is None
     for _ in range(3):
         tove.say("8 rir2")
@@ -228,7 +191,7 @@ def test_steps_towards_a_load_that_is_to_be_found_are_warm_ups(tove: Chat) -> No
 
 
 def test_an_effort_told_later_finds_the_load(tove: Chat) -> None:
-    second = told(tove.say("today")).lifts[1].lift
+    second = today_told(tove.say("today")).lifts[1].lift
     tove.say(f"{second.exercise} 50x8")
     before = tove.sets[-1]
 
@@ -239,7 +202,7 @@ def test_an_effort_told_later_finds_the_load(tove: Chat) -> None:
 
 
 def test_all_sets_done_end_in_done(tove: Chat) -> None:
-    lifts = told(tove.say("today")).lifts
+    lifts = today_told(tove.say("today")).lifts
     replies: list[Reply] = []
     for each in lifts:
         for _ in each.lift.sets:
@@ -308,7 +271,7 @@ def test_why_tells_the_chain_from_the_estimate_to_the_plates(tove: Chat) -> None
 
 
 def test_why_of_a_load_to_be_found_says_that_nothing_is_known(tove: Chat) -> None:
-    second = told(tove.say("today")).lifts[1].lift.exercise
+    second = today_told(tove.say("today")).lifts[1].lift.exercise
     tove.say(f"{second} 20x8 rir6")
 
     chain = the(Guided, tove.say("why")).told
@@ -330,14 +293,14 @@ def test_why_after_a_set_tells_what_the_set_changed(tove: Chat) -> None:
 
 
 def test_a_week_later_the_load_follows_the_last_one_of_its_kind_of_day(tove: Chat) -> None:
-    first = told(tove.say("today")).lifts[0].lift.sets[0].load
+    first = today_told(tove.say("today")).lifts[0].lift.sets[0].load
     assert first is not None
     for _ in range(3):
         tove.say("8 rir3")
     tove.say("done 7")
     tove.now += timedelta(days=7)
 
-    load = told(tove.say("today")).lifts[0].lift.sets[0].load
+    load = today_told(tove.say("today")).lifts[0].lift.sets[0].load
 
     # Coaching: presses go up by at most 2.5 % a week, or by the smallest step (2.5 kg here).
     assert load is not None
@@ -345,10 +308,10 @@ def test_a_week_later_the_load_follows_the_last_one_of_its_kind_of_day(tove: Cha
 
 
 def test_a_reduced_week_is_lighter_and_told_as_one(tove: Chat) -> None:
-    normal = told(tove.say("today")).lifts[0].lift
+    normal = today_told(tove.say("today")).lifts[0].lift
     tove.now += timedelta(weeks=5)  # a block is five weeks and a reduced one
 
-    reduced = told(tove.say("today"))
+    reduced = today_told(tove.say("today"))
     first = reduced.lifts[0].lift
 
     assert reduced.reduced
@@ -362,6 +325,6 @@ def test_a_reduced_week_is_lighter_and_told_as_one(tove: Chat) -> None:
 def test_a_strength_day_asks_for_fives(tove: Chat) -> None:
     tove.now += timedelta(days=4)
 
-    first = told(tove.say("today")).lifts[0].lift
+    first = today_told(tove.say("today")).lifts[0].lift
 
     assert first.sets[0].reps == STRENGTH.reps

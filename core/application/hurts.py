@@ -1,0 +1,168 @@
+"""What hurts: the three answers to the pain question act on the session, the week and what follows."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from core.application import questions
+from core.application.course import Course, LiftOn, course
+from core.application.replanning import replanned, without
+from core.application.session_plan import EASED, gym
+from core.application.training_day import SETTLED, week_days
+from core.application.turn import Turn
+from core.domain.checkins import Ache as Behaviour
+from core.domain.commands import Cancel, Pain, PainAnswer
+from core.domain.exercises import Exercise
+from core.domain.guidance import DayChange
+from core.domain.prescriptions import Place
+from core.domain.replies import Acknowledged, Ask, Done, Option, PainAdvice, Reply
+from core.domain.session_commands import Better, Swap
+from core.domain.setups import Hurting
+from core.planning.calendar import week_of
+from core.planning.pain import (
+    Ache,
+    Keep,
+    OutThisWeek,
+    RegionEnds,
+    loaded_places,
+    pain_decision,
+)
+
+OUT = "out "
+"""Begins the text of a lift that is left out because something hurts."""
+
+_ACHES = {PainAnswer.FADES: Ache.FADES, PainAnswer.CHANGES: Ache.CHANGES, PainAnswer.SHARP: Ache.SHARP}
+
+_KEPT_AS = {
+    PainAnswer.FADES: Behaviour.FADES,
+    PainAnswer.CHANGES: Behaviour.CHANGES_LIFTING,
+    PainAnswer.SHARP: Behaviour.SHARP,
+}
+
+
+def pain(turn: Turn, command: Pain) -> list[Reply]:
+    """Say what a pain of this kind asks for, ask where it is, and change the session by it."""
+    if command.place is None:
+        advice = PainAdvice(command.answer)
+        if turn.plan is None and not _may_keep(turn):
+            return [advice]
+        options = [*(Option(Pain(command.answer, place)) for place in Place), Option(Cancel())]
+        return [advice, questions.ask(turn, Ask.PLACE, options)]
+    _keep(turn, command.answer, command.place)
+    planned = course(turn)
+    if planned is None:
+        return [Acknowledged(Done.PLACE_NOTED, command.place)]
+    return _acted(turn, planned, _ACHES[command.answer], command.place)
+
+
+def torn(turn: Turn) -> list[Reply]:
+    """A sudden pop or tear: nothing is pressed any more today, and nothing loads the shoulder."""
+    _keep(turn, PainAnswer.SHARP, Place.SHOULDER)
+    planned = course(turn)
+    if planned is None or not planned.left:
+        return []
+    return _acted(turn, planned, Ache.SHARP, Place.SHOULDER, popped=True)
+
+
+def better(turn: Turn, command: Better) -> list[Reply]:
+    """A place hurts no more: its lifts are worked out as usual again."""
+    setup = turn.setup
+    turn.settle_setup(replace(setup, hurting=tuple(each for each in setup.hurting if each.place is not command.place)))
+    planned = course(turn)
+    if planned is None or not planned.lifts:
+        return [Acknowledged(Done.PLACE_BETTER, command.place)]
+    known = {each.exercise.name: each.exercise for each in planned.lifts}
+    day = planned.day
+    kept = tuple(
+        text
+        for text in day.adjusted
+        if not (
+            text.startswith(EASED)
+            and (exercise := known.get(text.removeprefix(EASED))) is not None
+            and command.place in loaded_places(exercise)
+        )
+    )
+    planned = replace(planned, day=replace(day, adjusted=kept))
+    return replanned(turn, planned, day.session.lifts, DayChange.BETTER, command.place)
+
+
+def _acted(turn: Turn, planned: Course, ache: Ache, place: Place, *, popped: bool = False) -> list[Reply]:
+    left = planned.left
+    on = _hurting_lift(planned, place)
+    if on is None and not popped:
+        return [Acknowledged(Done.PLACE_NOTED, place)]
+    exercise = left[0].exercise if on is None else on.exercise
+    decision = pain_decision(
+        ache,
+        place,
+        exercise,
+        session=[each.exercise.name for each in left],
+        catalogue=turn.lifts,
+        wishes=turn.setup.wishes,
+        owned=gym(turn),
+        popped=popped,
+    )
+    match decision:
+        case Keep(exercise=name, gentler=others):
+            replies = replanned(turn, planned, planned.day.session.lifts, DayChange.EASED, name, EASED + name)
+            return [*replies, *_offered(turn, planned, name, others)]
+        case OutThisWeek(exercise=name, substitutes=others):
+            gone = [each for each in left if each.exercise.name == name]
+            _out_this_week(turn, planned, name)
+            replies = replanned(turn, planned, without(planned, gone), DayChange.OUT_THIS_WEEK, name, OUT + name)
+            return [*replies, *_offered(turn, planned, name, others)]
+        case RegionEnds(ended=names):
+            gone = [each for each in left if each.exercise.name in names]
+            if not gone:
+                return [Acknowledged(Done.PLACE_NOTED, place)]
+            texts = [OUT + each.exercise.name for each in gone]
+            return replanned(turn, planned, without(planned, gone), DayChange.ENDED, place, *texts)
+
+
+def _offered(turn: Turn, planned: Course, name: str, others: Iterable[str]) -> list[Reply]:
+    """Other exercises to tap in place of one."""
+    there = {each.exercise.name for each in planned.lifts}
+    options = [Option(Swap(name, each)) for each in others if each not in there]
+    if not options:
+        return []
+    return [questions.ask(turn, Ask.SWAP, [*options, Option(Cancel())], word=name)]
+
+
+def _hurting_lift(planned: Course, place: Place) -> LiftOn | None:
+    """The lift in which it hurts: the one going on or just done, or the next one that loads the place."""
+    name = None if planned.session is None else planned.session.exercise
+    on = None if name is None else planned.of(name)
+    if on is not None and _loads(on.exercise, place):
+        return on
+    return next((each for each in planned.left if _loads(each.exercise, place)), None)
+
+
+def _loads(exercise: Exercise, place: Place) -> bool:
+    return place in loaded_places(exercise)
+
+
+def _out_this_week(turn: Turn, planned: Course, name: str) -> None:
+    """Take an exercise out of the sessions that are still to come this week."""
+    plan = turn.plan
+    if plan is None:
+        return
+    for each in week_days(turn, plan, week_of(plan, turn.today)):
+        lifts = tuple(lift for lift in each.session.lifts if lift.exercise != name)
+        is_this = (each.week, each.place) == (planned.day.week, planned.day.place)
+        if each.state in SETTLED or is_this or len(lifts) == len(each.session.lifts) or not lifts:
+            continue
+        session = replace(each.session, lifts=lifts)
+        turn.work.plans.keep_day(replace(each, session=session, adjusted=(*each.adjusted, OUT + name)))
+
+
+def _may_keep(turn: Turn) -> bool:
+    """Whether health data may be kept."""
+    return turn.lifter.consent is not None and turn.lifter.consent.given
+
+
+def _keep(turn: Turn, answer: PainAnswer, place: Place) -> None:
+    """Keep where it hurts, with the lifter's consent; without it only what the session loses is kept."""
+    if not _may_keep(turn):
+        return
+    setup = turn.setup
+    others = tuple(each for each in setup.hurting if each.place is not place)
+    turn.settle_setup(replace(setup, hurting=(*others, Hurting(place, _KEPT_AS[answer], turn.today))))

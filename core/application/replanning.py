@@ -1,0 +1,53 @@
+"""Replanning: a session with other lifts or sets, written and told, while what was done of it stays."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from core.application import today
+from core.application.course import Course, LiftOn, course_of
+from core.application.session_plan import planned_again
+from core.application.turn import Turn
+from core.domain.guidance import DayChange, NoSession, NoSessionTold
+from core.domain.plans import PlannedLift
+from core.domain.replies import Guided, Reply
+
+
+def lift_meant(turn: Turn, planned: Course, name: str) -> LiftOn | None:
+    """The lift of the session that a name means: itself, or the only one of the same movement that is left."""
+    on = planned.of(name)
+    exercise = turn.exercise(name)
+    if on is not None or exercise is None:
+        return on
+    alike = [each for each in planned.left if each.exercise.pattern is exercise.pattern]
+    return alike[0] if len(alike) == 1 else None
+
+
+def without(planned: Course, gone: Iterable[LiftOn]) -> list[PlannedLift]:
+    """The lifts of a session without what is still to be done of some of them."""
+    lifts = []
+    for each in planned.day.session.lifts:
+        on = next((on for on in gone if is_of(each, on)), None)
+        if on is None:
+            lifts.append(each)
+        elif on.now.done:
+            lifts.append(replace(each, sets=on.now.done))
+    return lifts
+
+
+def replanned(
+    turn: Turn, planned: Course, lifts: Iterable[PlannedLift], change: DayChange, about: str, *texts: str
+) -> list[Reply]:
+    """Write a session with other lifts, keeping what was given out for those under way, and tell what is left."""
+    session = replace(planned.day.session, lifts=tuple(lifts))
+    day = planned_again(turn, planned, session, texts)
+    turn.work.plans.keep_day(day)
+    sets = () if planned.session is None else turn.work.sets.of_session(planned.session.id)
+    after = course_of(turn, day, planned.session, sets)
+    if not after.left:
+        return [Guided(NoSessionTold(why=NoSession.EMPTY))]
+    return [today.told(turn, after, change, about)]
+
+
+def is_of(lift: PlannedLift, on: LiftOn) -> bool:
+    """Whether a lift of the plan is the one that is under way."""
+    return (lift.exercise, lift.role) == (on.exercise.name, on.lift.role)

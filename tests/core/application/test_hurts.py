@@ -1,0 +1,148 @@
+"""What hurts acts on the session, the week and what follows; where it is kept depends on consent."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from core.domain.checkins import Ache
+from core.domain.exercises import Pattern
+from core.domain.guidance import DayChange, NoSession, NoSessionTold, TodayTold
+from core.domain.prescriptions import Place
+from core.domain.replies import Acknowledged, Ask, Done, Emergency, Guided, Nothing, NothingThere, PainAdvice
+from core.planning.pain import loaded_places
+from core.planning.targets import PRESSES
+from tests.core.application.chats import Chat, the
+from tests.core.application.guided import asked, planned_lifter, planned_today, today_told
+from tests.core.application.plans import in_turn
+from tests.core.planning.gyms import lift
+
+
+@pytest.fixture
+def tove(chat: Chat) -> Chat:
+    return planned_lifter(chat)
+
+
+def lifts(told: TodayTold) -> list[str]:
+    return [each.lift.exercise for each in told.lifts]
+
+
+def test_the_answer_tells_what_it_asks_for_and_then_where_it_is(tove: Chat) -> None:
+    tove.say("8 rir2")
+    question = asked(tove.say("shoulder hurts"), Ask.PAIN)
+
+    replies = tove.tap(question, 0)
+
+    assert isinstance(replies[0], PainAdvice)
+    assert len(asked(replies, Ask.PLACE).options) == len(Place) + 1
+
+
+def test_an_ache_that_fades_keeps_the_lift_with_one_more_left_and_no_added_sets(tove: Chat) -> None:
+    tove.say("8 rir3")
+    replies = tove.say("pain fades shoulder")
+
+    eased = today_told(replies)
+    first = eased.lifts[0].lift
+
+    assert eased.change is DayChange.EASED
+    assert first.exercise == "bench press"
+    assert first.sets[-1].left == 3.0  # two are usual
+    assert the(NothingThere, tove.say("add set bench")).why is Nothing.NO_MORE_SETS
+    gentler = asked(replies, Ask.SWAP)
+    assert "dumbbell bench press" in [getattr(each.command, "to", None) for each in gentler.options]
+
+
+def test_an_ache_that_changes_the_lift_takes_it_out_of_the_week(tove: Chat) -> None:
+    replies = tove.say("pain changes shoulder")
+
+    assert "bench press" not in lifts(today_told(replies))
+    assert today_told(replies).change is DayChange.OUT_THIS_WEEK
+    tove.say("skip session")
+    tove.now += timedelta(days=2)
+    assert "bench press" not in lifts(today_told(tove.say("today")))
+    tove.now += timedelta(days=5)
+    assert "bench press" in lifts(today_told(tove.say("today")))
+
+
+def test_exercises_that_avoid_the_place_are_offered_and_take_its_place(tove: Chat) -> None:
+    tove.now += timedelta(days=2)  # the power day has squats
+    offered = asked(tove.say("pain changes knee"), Ask.SWAP)
+    others = [getattr(each.command, "to", None) for each in offered.options[:-1]]
+
+    after = today_told(tove.tap(offered, 0))
+
+    assert all(Place.KNEE not in loaded_places(lift(str(each))) for each in others)
+    assert others[0] in lifts(after)
+
+
+def test_a_sharp_pain_ends_what_loads_the_place_today(tove: Chat) -> None:
+    replies = tove.say("pain sharp shoulder")
+
+    told = the(Guided, replies).told
+    left = lifts(told) if isinstance(told, TodayTold) else []
+    assert all(Place.SHOULDER not in loaded_places(lift(each)) for each in left)
+    assert isinstance(told, TodayTold) or told == NoSessionTold(why=NoSession.EMPTY)
+
+
+def test_a_pop_ends_all_pressing_today(tove: Chat) -> None:
+    replies = tove.say("something popped in my pec, it is bruised")
+
+    assert any(isinstance(each, Emergency) for each in replies)
+    after = the(Guided, tove.say("today")).told
+    left = lifts(after) if isinstance(after, TodayTold) else []
+    assert all(lift(each).pattern not in PRESSES for each in left)
+    assert all(lift(each).pattern is not Pattern.CHEST_FLY for each in left)
+
+
+def test_without_consent_only_what_the_session_loses_is_kept(tove: Chat) -> None:
+    tove.say("pain fades shoulder")
+
+    assert in_turn(tove, lambda turn: turn.setup.hurting) == ()
+    assert planned_today(tove).adjusted == ("ease bench press",)
+    tove.say("8 rir2")
+    tove.say("done 6")
+    tove.now += timedelta(days=7)
+    assert today_told(tove.say("today")).lifts[0].lift.sets[-1].left == 2.0
+
+
+def test_with_consent_the_place_is_kept_until_it_is_better(tove: Chat) -> None:
+    tove.say("consent on")
+    tove.say("pain fades shoulder")
+    [kept] = in_turn(tove, lambda turn: turn.setup.hurting)
+    assert (kept.place, kept.ache) == (Place.SHOULDER, Ache.FADES)
+    tove.say("8 rir2")
+    tove.say("done 6")
+    tove.now += timedelta(days=7)
+    eased = today_told(tove.say("today"))
+
+    after = today_told(tove.say("shoulder better"))
+
+    assert eased.hurting == (Place.SHOULDER,)
+    assert eased.lifts[0].lift.sets[-1].left == 3.0
+    assert after.lifts[0].lift.sets[-1].left == 2.0
+    assert in_turn(tove, lambda turn: turn.setup.hurting) == ()
+
+
+def test_a_sharp_pain_with_consent_keeps_its_lifts_out_of_the_days_to_come(tove: Chat) -> None:
+    tove.say("consent on")
+    tove.say("pain sharp shoulder")
+    tove.now += timedelta(days=4)
+
+    told = the(Guided, tove.say("today")).told
+
+    left = lifts(told) if isinstance(told, TodayTold) else []
+    assert all(Place.SHOULDER not in loaded_places(lift(each)) for each in left)
+
+
+def test_without_a_plan_the_answer_is_general(chat: Chat) -> None:
+    assert chat.say("pain fades")[0] == PainAdvice(the(PainAdvice, chat.say("pain fades")).answer)
+    assert the(Acknowledged, chat.say("pain fades shoulder")).done is Done.PLACE_NOTED
+
+
+def test_talk_of_a_fast_cut_allows_no_failure_until_a_clinician_has_looked(tove: Chat) -> None:
+    tove.say("starving myself to cut weight fast")
+    assert in_turn(tove, lambda turn: turn.setup.cautious)
+
+    tove.say("cleared by clinician")
+
+    assert not in_turn(tove, lambda turn: replace(turn.setup).cautious)
