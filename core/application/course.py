@@ -8,16 +8,17 @@ from core.application.session_plan import given, gym, lifts_of
 from core.application.strength_now import StrengthNow
 from core.application.training_day import SETTLED, planned_for
 from core.application.turn import Turn
-from core.domain.equipment import mass_ng
+from core.domain.equipment import NG_PER_KG, mass_ng
 from core.domain.exercises import Exercise
-from core.domain.guidance import LiftTold
+from core.domain.guidance import LiftTold, Move, Reason
 from core.domain.plans import Role
 from core.domain.prescriptions import DayState, PlannedDay, PrescribedLift
 from core.domain.sessions import Session
 from core.domain.sets import LoggedSet, SetRead
 from core.domain.units import Load, Unit
+from core.planning.care import LEFT_ALONE, alone
 from core.planning.lift_walk import LiftNow, SetDone, walked
-from core.planning.loading import loads
+from core.planning.loading import MOST_RAISE, loads
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -125,10 +126,27 @@ def course_of(turn: Turn, day: PlannedDay, session: Session | None, sets: Sequen
             expectation=strength,
             body_kg=exercise.body_share * (turn.lifter.body_mass_kg or 0.0),
         )
+        if alone(exercise, care):
+            now = _kept_safe(turn, exercise, now)
         taken = tuple(mine[: len(now.ways_up)])
         waiting = [each for each in waiting if each not in taken]
         lifts.append(LiftOn(lift=lift, exercise=exercise, now=now, taken=taken))
     return Course(day=day, session=session, lifts=tuple(lifts))
+
+
+def _kept_safe(turn: Turn, exercise: Exercise, now: LiftNow) -> LiftNow:
+    """Alone under the bar: no load for the next set that leaves less than may be left, by all that is known now."""
+    if now.over or now.finding or not now.done:
+        return now
+    able = StrengthNow(turn).load_kg(exercise, reps=now.reps, left=LEFT_ALONE, sets=now.done + 1)
+    if able is None or now.load.kg <= able * (1.0 + float(MOST_RAISE)):
+        return now
+    on_bar = loads(exercise, gym(turn)).on(now.load.bar)
+    lower = on_bar.at_most(round(able * NG_PER_KG)) or on_bar.lightest
+    if lower.ng >= now.load.ng:
+        return now
+    since = (*now.since, (Move.DOWN, Reason.KEPT_BACK, lower))
+    return replace(now, load=lower, move=Move.DOWN, reason=Reason.KEPT_BACK, changed=True, since=since)
 
 
 def lift_told(lift: PrescribedLift, exercise: Exercise, *, done: int = 0, finding_at: Load | None = None) -> LiftTold:
