@@ -3,14 +3,16 @@
 import asyncio
 import logging
 import signal
-from collections.abc import Awaitable, Callable, Iterator, Sequence
+from collections.abc import Awaitable, Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager, nullcontext
 from datetime import date, timedelta
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from bot.cli.options import Stopped, house, opened, options, program, running_clock, told
+from bot.cli.platforms import platforms, server_of
 from bot.delivery.connector import Connector
 from bot.delivery.firing import Firing
 from bot.dispatch import Dispatch
@@ -19,6 +21,9 @@ from bot.settings import Settings
 from core.application.ports import StoreUnavailable
 from core.storage.ownership import AlreadyOwned, Ownership, claim_owner
 from core.storage.sqlite_files import backup
+
+if TYPE_CHECKING:
+    from bot.health import Server
 
 BACKUPS = ".backups"
 """Behind the name of a SQLite file: the folder of its nightly copies."""
@@ -36,26 +41,44 @@ def serve(context: click.Context, db: str | None, name: str | None, clock: str |
     settings = Settings()
     with _alone(url), opened(url) as (store, place):
         dispatch = Dispatch(store, clock=running_clock(clock, "UTC", stands=False), house=house(place))
-        connectors = connectors_from(settings)
-        if not connectors:
+        served = platforms(dispatch, settings)
+        if not served.connectors:
             logger.info("no chat platform is set up: the clock and messages that wait are served")
         service = Service(
             dispatch,
             Firing(dispatch),
-            connectors,
+            served.connectors,
             claiming=claiming(url),
             housekeeping=lambda: housekeeping(
                 dispatch, text_days=settings.text_days, backup=_backup_of(url, settings.backup_days, dispatch)
             ),
         )
-        asyncio.run(until_told(service.run))
+        server = server_of(dispatch, served, settings.listen)
+        asyncio.run(until_told(service.run if server is None else beside(server, settings.listen, service.run)))
     logger.info("stopped")
 
 
-def connectors_from(settings: Settings) -> Sequence[Connector]:
-    """The chat platforms that the settings name."""
-    del settings
-    return ()
+def beside(
+    server: "Server", listen: str, run: Callable[[asyncio.Event], Awaitable[None]]
+) -> Callable[[asyncio.Event], Awaitable[None]]:
+    """Run something with a server beside it, which closes first: what it lets in then comes again."""
+
+    async def both(stopping: asyncio.Event) -> None:
+        host, _, port = listen.rpartition(":")
+        try:
+            await server.start(host, int(port))
+        except OSError as wrong:
+            raise Stopped(f"nobody can listen at {listen}: {wrong.strerror}") from wrong
+        logger.info("health and pushes at %s", listen)
+        running = asyncio.ensure_future(run(stopping))
+        try:
+            await asyncio.wait({running, asyncio.ensure_future(stopping.wait())}, return_when=asyncio.FIRST_COMPLETED)
+            await server.stop()
+            await running
+        finally:
+            await server.stop()
+
+    return both
 
 
 def claiming(url: str) -> Callable[[Connector], AbstractContextManager[Ownership]]:

@@ -17,7 +17,7 @@ from bot.connectors.telegram.formatting import as_html
 from bot.connectors.telegram.keyboards import keyboard
 from bot.connectors.telegram.looks import Looks
 from bot.connectors.telegram.outcomes import is_unreadable_markup, outcome_of
-from bot.connectors.telegram.polling import FIRST_WAIT_S, LONGEST_WAIT_S, Take
+from bot.connectors.telegram.polling import FIRST_WAIT_S, LONGEST_WAIT_S, OtherPollerError, Take
 from bot.connectors.telegram.presses import Presses
 from bot.connectors.telegram.updates import CONNECTOR, Broken, PassedOver, Pressed, Raw, Said, happening
 from bot.delivery.connector import Delivered, Limits, Outcome, Receive
@@ -44,6 +44,9 @@ LIMITS = Limits(
     at_once=6,
 )
 """What Telegram takes. Source: its documentation of "sendMessage", and its page of questions and answers (from memory)."""
+
+PATIENCE_S = 3.0
+"""A store that has not kept a message by then is away, for a lifter who waits for help. [s]"""
 
 WARNED_REMEMBERED = 1_000
 """Messages remembered that were answered with an emergency line while the store was away."""
@@ -76,6 +79,7 @@ class Telegram:
         door: Who may talk.
         limits: What the platform takes.
         first_wait_s: First wait while it cannot be reached at the start. [s]
+        patience_s: How long a warning sign waits for the store. [s]
 
     """
 
@@ -88,7 +92,9 @@ class Telegram:
         door: Door,
         limits: Limits = LIMITS,
         first_wait_s: float = FIRST_WAIT_S,
+        patience_s: float = PATIENCE_S,
     ) -> None:
+        self._patience_s = patience_s
         self._bot = bot
         self._source = source
         self._clock = dispatch.clock
@@ -128,7 +134,11 @@ class Telegram:
             await self._source.run(take)
         except InvalidToken:
             # The library's own words hold the token.
+            logger.error("telegram: the token is refused (any more); `rackside doctor` tells the remedy")
             raise TokenRefusedError from None
+        except OtherPollerError:
+            logger.error("telegram: another process asks for updates with this token; only one of them may")
+            raise
 
     async def close(self) -> None:
         """Let go of connections."""
@@ -201,6 +211,7 @@ class Telegram:
                 await self._source.prepare(self._bot)
                 await self._bot.set_my_commands(MENU)
             except InvalidToken:
+                logger.error("telegram: the token is refused; `rackside doctor` tells the remedy")
                 raise TokenRefusedError from None
             except TelegramError as error:
                 logger.warning("telegram cannot be reached: %s; trying again", type(error).__name__)
@@ -244,7 +255,7 @@ class Telegram:
                     case ReachChanged() if each.address in known:
                         events.append(each)
             if events:
-                await receive(events)
+                await self._kept(receive, events, found)
         except StoreUnavailable:
             self._warn_without_store([each for each in found if isinstance(each, Said)])
             raise
@@ -257,6 +268,19 @@ class Telegram:
                     self._presses.answer(each, refusals[each.query])
                 case ReachChanged():
                     pass
+
+    async def _kept(
+        self, receive: Receive, events: Sequence[Event], found: Sequence[Said | Pressed | ReachChanged]
+    ) -> None:
+        """Wait until events are committed; what cannot wait so long is said meanwhile."""
+        keeping = asyncio.ensure_future(receive(events))
+        try:
+            await asyncio.wait({keeping}, timeout=self._patience_s)
+            if not keeping.done():
+                self._warn_without_store([each for each in found if isinstance(each, Said)])
+            await keeping
+        finally:
+            keeping.cancel()
 
     async def _known(self, found: Sequence[Said | Pressed | ReachChanged]) -> Collection[Address]:
         asked: set[Address] = set()

@@ -117,6 +117,7 @@ async def meeting(
         door=Door(rules),
         limits=limits,
         first_wait_s=0.02,
+        patience_s=0.1,
     )
     met = Meeting(api, store, dispatch, telegram)
     server = Server(

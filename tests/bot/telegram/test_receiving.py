@@ -88,6 +88,30 @@ async def test_a_warning_sign_is_answered_while_the_store_is_away_and_once() -> 
         assert "call your local emergency number" in tove.texts()[0]
 
 
+async def test_a_warning_sign_does_not_wait_for_a_store_that_takes_its_time() -> None:
+    api = BotApi()
+    tove = api.person()
+    free = asyncio.Event()
+
+    def slow(receive: Receive) -> Receive:
+        async def waited(events: Sequence[Event]) -> None:
+            await free.wait()
+            await receive(events)
+
+        return waited
+
+    tove.says("bench 80x5 chest pain")
+    async with meeting(api, receives=slow) as met:
+        [line] = await met.answered(tove)
+        logged_before = met.sets(tove)
+        free.set()
+        await met.quiet(tove)
+
+        assert "call your local emergency number" in line
+        assert logged_before == []
+        assert len(met.sets(tove)) == 1
+
+
 async def test_a_lost_answer_of_the_platform_brings_the_updates_again_and_they_count_once() -> None:
     api = BotApi()
     tove = api.person()

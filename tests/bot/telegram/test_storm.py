@@ -33,7 +33,15 @@ LONGEST_LIFE_S = 0.35
 PROCESSES = get_context("forkserver")
 """Starts victims from a process that has everything imported: thirty starts cost the time of one."""
 
-PROCESSES.set_forkserver_preload(["tests.bot.telegram.victim"])
+PROCESSES.set_forkserver_preload(
+    [
+        "tests.bot.telegram.victim",
+        "bot.cli.serve",
+        "bot.connectors.telegram.opening",
+        "bot.health",
+        "bot.scheduler.service",
+    ]
+)
 
 
 def load_of(number: int) -> float:
