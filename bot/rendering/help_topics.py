@@ -13,7 +13,12 @@ _FIRST = (
 )
 
 _TOPICS = {
-    Topic.START: "`start` tells who runs this and what is kept, and asks one question. Then text a set",
+    Topic.START: (
+        "`start` tells who runs this and what is kept, then a few questions with taps lead to a plan\n"
+        "`settings` shows what is set and how to change it · `plan` your block · `plan new` two to choose from\n"
+        "`my own mon: bench 5x5, row 3x8` your own week · `plan off` none: logging works all the same\n"
+        "`pause until 3 may`, `resume`, `sick`, `travel` · `plates 92.5` what to load"
+    ),
     Topic.SETS: (
         "`80x5` load x reps · `5@80kg` works too\n"
         "`3x5 @ 100` three sets of five · `100x5,5,4`\n"

@@ -1,5 +1,6 @@
 """Whys in words: how a load came about, step by step."""
 
+from collections.abc import Sequence
 from typing import assert_never
 
 from bot.rendering.phone import estimated, figure, load
@@ -28,6 +29,11 @@ def why(told: WhyTold) -> str:
     if told.cuts:
         lines.append("you asked for: " + ", ".join(told.cuts))
     return "\n".join(lines)
+
+
+def steps(why: Sequence[Why], unit: Unit) -> list[str]:
+    """A chain to a load, one short text a step."""
+    return [_step(each, unit) for each in why]
 
 
 def reason(why: Reason) -> str:

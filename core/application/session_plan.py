@@ -7,7 +7,8 @@ from datetime import date
 from typing import Protocol
 
 from core.application import replay
-from core.application.strength_now import StrengthNow
+from core.application.strength_now import StrengthAfresh, StrengthNow
+from core.application.training_day import easing
 from core.application.turn import Turn
 from core.domain.checkins import Ache
 from core.domain.equipment import Bar, Owned
@@ -20,9 +21,10 @@ from core.domain.sets import LoggedSet
 from core.planning.calendar import is_reduced
 from core.planning.lift_walk import LiftNow
 from core.planning.pain import FADING, loaded_places
+from core.planning.ports import Strength
 from core.planning.prescription import Lifting, prescription
 from core.planning.progression import LastTime
-from core.planning.returns import REDUCED, Adjustment, tired
+from core.planning.returns import REDUCED, Adjustment, StartAfresh, tired
 
 SESSIONS_BACK = 8
 """Sessions of a lift that are looked at for its last times: two of each kind of day with room. [sessions]"""
@@ -45,7 +47,7 @@ def given(turn: Turn, day: PlannedDay) -> PlannedDay:
     )
     lifting = Lifting(
         owned=gym(turn),
-        strength=StrengthNow(turn),
+        strength=strength_for(turn),
         care=turn.setup.care_on(turn.today),
         lasts=last_times(turn, day.session, besides=day.session_id),
         adjustments=adjustments(turn, day),
@@ -101,6 +103,12 @@ def _merged(old: OneUnderway | None, new: PrescribedLift) -> PrescribedLift:
     done = old.now.done
     coming = new.sets[done:] if old.lift.sets[0].load is not None else old.lift.sets[:1] * (len(new.sets) - done)
     return replace(old.lift, sets=(*old.lift.sets[:done], *coming))
+def strength_for(turn: Turn) -> Strength:
+    """How strong the lifter is; after a time too long for any plan nothing is known of a lift until it is done again."""
+    away = turn.setup.away
+    if away is not None and away.until is not None and isinstance(easing(turn, turn.today), StartAfresh):
+        return StrengthAfresh(turn, away.until)
+    return StrengthNow(turn)
 
 
 def gym(turn: Turn) -> Owned:
@@ -121,11 +129,14 @@ def lifts_of(turn: Turn, session: PlannedSession) -> Catalogue:
 
 
 def adjustments(turn: Turn, day: PlannedDay) -> tuple[Adjustment, ...]:
-    """What changes the session as a whole: a reduced week, a tired day."""
+    """What changes the session as a whole: a reduced week, a return after a time away, a tired day."""
     found: list[Adjustment] = []
     plan = turn.plan
     if plan is not None and plan.id == day.plan_id and is_reduced(plan, day.week):
         found.append(REDUCED)
+    back = easing(turn, turn.today)
+    if isinstance(back, Adjustment):
+        found.append(back)
     found += [change for choice in Tired if f"tired {choice}" in day.adjusted and (change := tired(choice)) is not None]
     return tuple(found)
 

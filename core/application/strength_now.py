@@ -1,6 +1,7 @@
 """Strength now: what planning asks of the estimate, from the lifter's states of this turn or before a session."""
 
 from dataclasses import dataclass, field
+from datetime import date
 
 from core.application.standing import standing_from
 from core.application.turn import Turn
@@ -98,3 +99,31 @@ class StrengthNow:
             return 0.0
         mass = self.turn.lifter.body_mass_kg
         return None if mass is None else exercise.body_share * mass
+
+
+@dataclass(frozen=True, slots=True)
+class StrengthAfresh:
+    """How strong the lifter of a turn is, as far as lifts done since a day tell; of all others nothing is known."""
+
+    turn: Turn
+    since: date
+
+    def estimate(self, exercise: Exercise) -> Known | None:
+        """The estimated maximum and its interval."""
+        return StrengthNow(self.turn).estimate(exercise) if self._done_since(exercise) else None
+
+    def load_kg(self, exercise: Exercise, *, reps: float, left: float, sets: int) -> float | None:
+        """Load, as it is told, with which the last of some equal sets leaves so many repetitions. [kg]"""
+        if not self._done_since(exercise):
+            return None
+        return StrengthNow(self.turn).load_kg(exercise, reps=reps, left=left, sets=sets)
+
+    def expected_left(self, exercise: Exercise, *, load_kg: float, reps: int, set_number: int) -> float | None:
+        """Repetitions that the lifter is expected to report as left after a set, 1 being the first. [repetitions]"""
+        if not self._done_since(exercise):
+            return None
+        return StrengthNow(self.turn).expected_left(exercise, load_kg=load_kg, reps=reps, set_number=set_number)
+
+    def _done_since(self, exercise: Exercise) -> bool:
+        recent = self.turn.work.sets.recent_sessions(self.turn.lifter.id, exercise.name, limit=1)
+        return bool(recent) and recent[0][0] >= self.since

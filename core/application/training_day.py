@@ -25,6 +25,8 @@ def planned_for(turn: Turn, day: date) -> PlannedDay | None:
     sessions in line it is the next one, on whatever day it is asked for, until that day has had one. For today,
     sessions of the week whose day has passed are moved or dropped first, and written so.
     """
+    if day == turn.today:
+        note_absence(turn)
     plan = turn.plan
     if plan is None or is_away(turn.setup, day) or day < plan.starts:
         return None

@@ -1,0 +1,132 @@
+"""Times away: told or not, and the way back."""
+
+from datetime import date, timedelta
+
+import pytest
+
+from core.application.training_day import easing, note_absence, planned_for
+from core.domain.plan_replies import AwayTold, BackTold, PlanRefusal, PlanRefused, ReturnKind
+from core.domain.setups import Away, Setup
+from core.planning.returns import Adjustment, SetsChange, StartAfresh
+from tests.core.application.chats import Chat, the
+from tests.core.application.plans import in_turn, with_plan
+
+MONDAY = date(2027, 1, 4)
+
+
+def setup(chat: Chat) -> Setup:
+    return in_turn(chat, lambda turn: turn.setup)
+
+
+@pytest.mark.parametrize(
+    ("text", "until"),
+    [
+        ("pause until 25 jan", date(2027, 1, 25)),
+        ("pause until 3 jan", date(2028, 1, 3)),
+        ("pause until mon", MONDAY + timedelta(days=7)),
+        ("pause 2 weeks", MONDAY + timedelta(days=14)),
+        ("pause", None),
+    ],
+)
+def test_a_pause_ends_on_the_next_such_day(chat: Chat, text: str, until: date | None) -> None:
+    with_plan(chat)
+
+    assert the(AwayTold, chat.say(text)).until == until
+    assert setup(chat).away == Away(MONDAY, until)
+    assert in_turn(chat, lambda turn: planned_for(turn, MONDAY)) is None
+
+
+@pytest.mark.parametrize(
+    ("days", "kind"),
+    [
+        # Up to a week as planned; 1-2, 2-4, 4-12 weeks; longer afresh: common practice, no source.
+        (7, ReturnKind.AS_PLANNED),
+        (8, ReturnKind.SHORT),
+        (14, ReturnKind.SHORT),
+        (28, ReturnKind.MIDDLE),
+        (84, ReturnKind.LONG),
+        (85, ReturnKind.AFRESH),
+    ],
+)
+def test_a_return_is_eased_in_by_how_long_the_lifter_was_away(chat: Chat, days: int, kind: ReturnKind) -> None:
+    with_plan(chat)
+    chat.say("pause")
+    chat.now += timedelta(days=days)
+
+    told = the(BackTold, chat.say("resume"))
+
+    assert (told.days, told.kind) == (days, kind)
+    eased = in_turn(chat, lambda turn: easing(turn, turn.today))
+    assert (eased is None) == (kind is ReturnKind.AS_PLANNED)
+    assert isinstance(eased, StartAfresh) == (kind is ReturnKind.AFRESH)
+
+
+def test_an_eased_return_is_over_after_its_weeks(chat: Chat) -> None:
+    with_plan(chat)
+    chat.say("pause")
+    chat.now += timedelta(days=21)
+    chat.say("resume")
+
+    first = in_turn(chat, lambda turn: easing(turn, turn.today + timedelta(days=6)))
+    then = in_turn(chat, lambda turn: easing(turn, turn.today + timedelta(days=7)))
+
+    # Two to four weeks away: a tenth less and half the sets for a week.
+    assert isinstance(first, Adjustment)
+    assert (first.factor, first.sets) == (0.9, SetsChange.HALF)
+    assert then is None
+
+
+def test_after_twelve_weeks_screening_is_asked_again_and_holds_until_then(chat: Chat) -> None:
+    with_plan(chat)
+    chat.say("consent on")
+    chat.say("screening clear")
+    chat.say("pause")
+    chat.now += timedelta(days=90)
+
+    chat.say("resume")
+
+    assert setup(chat).care.screened
+
+
+def test_a_time_away_that_nobody_told_of_is_noted_once_the_lifter_is_back(chat: Chat) -> None:
+    with_plan(chat)
+    chat.say("bench 80x5")
+    chat.now += timedelta(days=20)
+
+    found = in_turn(chat, note_absence)
+
+    assert found == Away(MONDAY + timedelta(days=1), MONDAY + timedelta(days=20))
+    assert in_turn(chat, note_absence) is None
+    assert isinstance(in_turn(chat, lambda turn: easing(turn, turn.today)), Adjustment)
+
+
+def test_training_once_a_week_is_no_time_away(chat: Chat) -> None:
+    with_plan(chat)
+    chat.say("bench 80x5")
+    chat.now += timedelta(days=8)
+
+    assert in_turn(chat, note_absence) is None
+
+
+def test_being_ill_stops_messages_until_the_lifter_is_back_and_is_kept_only_with_consent(chat: Chat) -> None:
+    with_plan(chat)
+
+    assert the(AwayTold, chat.say("sick")).sick
+    assert setup(chat).away == Away(MONDAY, None, sick=False)
+    chat.say("consent on")
+    chat.say("sick")
+    assert setup(chat).away == Away(MONDAY, None, sick=True)
+
+
+def test_who_is_not_away_cannot_come_back(chat: Chat) -> None:
+    with_plan(chat)
+
+    assert the(PlanRefused, chat.say("resume")).why is PlanRefusal.NOT_AWAY
+
+
+def test_travel_and_nights_are_kept_until_they_are_over(chat: Chat) -> None:
+    chat.say("travel")
+    chat.say("night shifts")
+    chat.say("travel off")
+
+    assert [(each.tag.value, each.since) for each in setup(chat).tagged] == [("nights", MONDAY)]
