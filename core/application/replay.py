@@ -173,7 +173,7 @@ class Walk:
 def replayed_from(stretch: Stretch) -> Replayed:
     """What follows from a stretch, the same to the last bit wherever and whenever it is worked out."""
     walk = Walk(stretch.standing, stretch.exercises)
-    taken = [replace(each, implied_left=walk.take(each)) for each in stretch.sets]
+    taken = [_with_implied(each, walk.take(each)) for each in stretch.sets]
     walk.note()
     return Replayed(
         standing=walk.standing,
@@ -231,6 +231,10 @@ def told_left(each: LoggedSet) -> tuple[float | None, bool]:
     if each.rpe < EXACT_RPE_FROM:
         return LEFT_AT_LOWER_RPE, True
     return 10.0 - each.rpe, each.at_least
+
+
+def _with_implied(each: LoggedSet, left: float | None) -> LoggedSet:
+    return each if left == each.implied_left else replace(each, implied_left=left)
 
 
 def _implied(state: strength.FamilyState, taken: Evidence) -> float | None:

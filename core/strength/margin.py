@@ -7,6 +7,7 @@ _HALF_LOG_TWO_PI = 0.5 * math.log(2.0 * math.pi)
 _ROOT_TWO = math.sqrt(2.0)
 _FLAT = 10.0
 _FLAT_DENSITY = _FLAT * math.sqrt(2.0 * math.pi)
+_MOST = 600.0
 _SMALLEST_VARIANCE = 1e-12
 
 
@@ -72,6 +73,8 @@ def revision(mean: float, variance: float, views: tuple[View, ...]) -> Revision:
         what a Kalman filter gives.
 
     """
+    if len(views) == 2 and views[0].floor is None and views[0].ceiling is None and views[1].floor is None:
+        return _plain_or_stray(mean, variance, *views)
     parts: list[tuple[float, float, float]] = []
     middle = width = 0.0
     for centre, own, likely, floor, ceiling, edge in views:
@@ -101,6 +104,26 @@ def revision(mean: float, variance: float, views: tuple[View, ...]) -> Revision:
     for weight, (_, middle, own) in zip(weights, parts, strict=True):
         width += weight * (own + (middle - after) * (middle - after))
     return Revision(after, width * whole, tuple([weight * whole for weight in weights]))
+
+
+def _plain_or_stray(mean: float, variance: float, plain: View, stray: View) -> Revision:
+    """The same for two Gaussian views, as most sets have them: in half of the time."""
+    near, far = variance + plain.variance, variance + stray.variance
+    to_near, to_far = plain.centre - mean, stray.centre - mean
+    against = 0.5 * (to_far * to_far / far - to_near * to_near / near)
+    odds = plain.weight / stray.weight * math.sqrt(far / near) * math.exp(max(min(against, _MOST), -_MOST))
+    stray_weight = 1.0 / (1.0 + odds)
+    plain_weight = odds * stray_weight
+    to_near *= variance / near
+    to_far *= variance / far
+    apart = to_far - to_near
+    return Revision(
+        mean + plain_weight * to_near + stray_weight * to_far,
+        plain_weight * variance / near * plain.variance
+        + stray_weight * variance / far * stray.variance
+        + plain_weight * stray_weight * apart * apart,
+        (plain_weight, stray_weight),
+    )
 
 
 def _cut(middle: float, width: float, at: float, edge: float, side: float) -> tuple[float, float, float]:
