@@ -103,6 +103,8 @@ def _merged(old: OneUnderway | None, new: PrescribedLift) -> PrescribedLift:
     done = old.now.done
     coming = new.sets[done:] if old.lift.sets[0].load is not None else old.lift.sets[:1] * (len(new.sets) - done)
     return replace(old.lift, sets=(*old.lift.sets[:done], *coming))
+
+
 def strength_for(turn: Turn) -> Strength:
     """How strong the lifter is; after a time too long for any plan nothing is known of a lift until it is done again."""
     away = turn.setup.away
