@@ -24,7 +24,7 @@ from core.planning.pain import FADING, loaded_places
 from core.planning.ports import Strength
 from core.planning.prescription import Lifting, prescription
 from core.planning.progression import LastTime
-from core.planning.returns import REDUCED, Adjustment, StartAfresh, tired
+from core.planning.returns import REDUCED, Adjustment, SetsChange, StartAfresh, tired
 
 SESSIONS_BACK = 8
 """Sessions of a lift that are looked at for its last times: two of each kind of day with room. [sessions]"""
@@ -138,7 +138,10 @@ def adjustments(turn: Turn, day: PlannedDay) -> tuple[Adjustment, ...]:
         found.append(REDUCED)
     back = easing(turn, turn.today)
     if isinstance(back, Adjustment):
-        found.append(back)
+        # Never both: the week's sets are halved already, and of the two loads the lighter one counts.
+        found = (
+            [replace(back, sets=SetsChange.AS_PLANNED, factor=min(back.factor, REDUCED.factor))] if found else [back]
+        )
     found += [change for choice in Tired if f"tired {choice}" in day.adjusted and (change := tired(choice)) is not None]
     return tuple(found)
 

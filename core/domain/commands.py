@@ -19,10 +19,7 @@ from core.domain.units import Load, Unit
 class DaysAgo:
     """A day told relative to today (`yesterday` is 1) or by the last such weekday (`mon`, 1 to 7 days ago).
 
-    Args:
-        days: Days before the lifter's today, where told so; 0 with a weekday.
-        weekday: 0 for Monday to 6 for Sunday, where a weekday was told.
-
+    Days are 0 with a weekday; weekdays are 0 for Monday to 6 for Sunday.
     """
 
     days: int = 0
