@@ -98,7 +98,8 @@ class Delivery:
 
     async def _rest(self, wait_s: float) -> None:
         try:
-            await asyncio.wait_for(self._woken.wait(), timeout=min(wait_s, TICK_S))
+            async with asyncio.timeout(min(wait_s, TICK_S)):
+                await self._woken.wait()
         except TimeoutError:
             return
         finally:

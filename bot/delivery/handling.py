@@ -51,7 +51,8 @@ class Handling:
 
     async def _rest(self) -> None:
         try:
-            await asyncio.wait_for(self._woken.wait(), timeout=self._tick_s)
+            async with asyncio.timeout(self._tick_s):
+                await self._woken.wait()
         except TimeoutError:
             return
         finally:

@@ -145,7 +145,8 @@ class Service:
 async def _passed(event: asyncio.Event, wait_s: float) -> bool:
     """Whether something happens within a time."""
     try:
-        await asyncio.wait_for(event.wait(), timeout=wait_s)
+        async with asyncio.timeout(wait_s):
+            await event.wait()
     except TimeoutError:
         return False
     return True

@@ -135,14 +135,22 @@ async def meeting(
     try:
         yield met
     finally:
-        for each in running:
-            each.cancel()
-        await asyncio.gather(*running, return_exceptions=True)
+        await ended(running)
         await server.stop()
         await telegram.close()
         store.close()
         if starts_api:
             await api.stop()
+
+
+async def ended(running: Sequence["asyncio.Task[None]"]) -> None:
+    """Cancel tasks until they have ended: in Python 3.11 `wait_for` may lose a word that comes with its result."""
+    pending = set(running)
+    while pending:
+        for each in pending:
+            each.cancel()
+        _, pending = await asyncio.wait(pending, timeout=1)
+    await asyncio.gather(*running, return_exceptions=True)
 
 
 def free_port() -> int:

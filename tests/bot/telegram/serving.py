@@ -41,7 +41,8 @@ def serving(
 async def _handled(dispatch: Dispatch, woken: asyncio.Event, holds: asyncio.Event) -> None:
     while True:
         with contextlib.suppress(TimeoutError):
-            await asyncio.wait_for(woken.wait(), TICK_S)
+            async with asyncio.timeout(TICK_S):
+                await woken.wait()
         woken.clear()
         await holds.wait()
         while rows := await committed(dispatch.store.submit(_waiting)):
