@@ -15,7 +15,7 @@ from bot.delivery.connector import Connector
 from bot.delivery.firing import Firing
 from bot.dispatch import Dispatch
 from bot.logs import logger, to_stderr
-from bot.settings import Settings
+from bot.settings import MatrixSettings, Settings
 from core.application.ports import StoreUnavailable
 from core.storage.ownership import AlreadyOwned, Ownership, claim_owner
 from core.storage.sqlite_files import backup
@@ -36,7 +36,7 @@ def serve(context: click.Context, db: str | None, name: str | None, clock: str |
     settings = Settings()
     with _alone(url), opened(url) as (store, place):
         dispatch = Dispatch(store, clock=running_clock(clock, "UTC", stands=False), house=house(place))
-        connectors = connectors_from(settings)
+        connectors = connectors_from(dispatch)
         if not connectors:
             logger.info("no chat platform is set up: the clock and messages that wait are served")
         service = Service(
@@ -52,10 +52,24 @@ def serve(context: click.Context, db: str | None, name: str | None, clock: str |
     logger.info("stopped")
 
 
-def connectors_from(settings: Settings) -> Sequence[Connector]:
-    """The chat platforms that the settings name."""
-    del settings
-    return ()
+def connectors_from(dispatch: Dispatch) -> Sequence[Connector]:
+    """The chat platforms that the settings name.
+
+    Raises:
+        Stopped: One of them cannot start as it is set.
+
+    """
+    matrix = MatrixSettings()
+    if not matrix.homeserver:
+        return ()
+    try:
+        from bot.connectors.matrix.opening import NotOpenedError, matrix_from
+    except ImportError as missing:
+        raise Stopped("Matrix needs its library: install the `matrix` extra") from missing
+    try:
+        return (matrix_from(matrix, clock=dispatch.clock),)
+    except NotOpenedError as wrong:
+        raise Stopped(str(wrong)) from wrong
 
 
 def claiming(url: str) -> Callable[[Connector], AbstractContextManager[Ownership]]:
