@@ -43,9 +43,13 @@ def backup(context: click.Context, target: Path, db: str | None, name: str | Non
 @program.command()
 @options
 def export(context: click.Context, db: str | None, name: str | None, clock: str | None) -> None:
-    """Print everything that is kept of a lifter's training: one JSON line for the lifter, then one a set."""
+    """Print everything that is kept of a lifter's training: one JSON line for the lifter, then one a set, check-in and advice."""
     url, who, when = told(context, db, name, clock)
     with opened(url) as (store, _), looked(store, who, when) as turn:
         click.echo(json.dumps({"lifter": as_object(turn.lifter)}, ensure_ascii=False))
         for each in turn.work.sets.between(turn.lifter.id, date.min, date.max):
             click.echo(json.dumps({"set": as_object(each)}, ensure_ascii=False))
+        for check_in in turn.work.check_ins.since(turn.lifter.id, date.min):
+            click.echo(json.dumps({"check_in": as_object(check_in)}, ensure_ascii=False))
+        for given in turn.work.advice.since(turn.lifter.id, date.min):
+            click.echo(json.dumps({"advice": as_object(given)}, ensure_ascii=False))

@@ -9,6 +9,8 @@ from core.domain.exercises import catalogue
 COMMANDS = (
     "bar ",
     "bw ",
+    "chart ",
+    "check-in",
     "consent off",
     "consent on",
     "done",
@@ -16,10 +18,12 @@ COMMANDS = (
     "forget me",
     "help",
     "history ",
+    "load",
     "max ",
     "morning ",
     "privacy",
     "quiet ",
+    "reduced week",
     "reminders",
     "rest ",
     "same",
@@ -29,6 +33,7 @@ COMMANDS = (
     "units kg",
     "units lb",
     "week",
+    "why advice",
     "zone ",
 )
 """Beginnings of what can be typed."""

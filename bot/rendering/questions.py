@@ -2,9 +2,11 @@
 
 from typing import assert_never
 
-from bot.rendering import plans, setting_up
+from bot.rendering import advice, check_ins, plans, setting_up
 from bot.rendering.phone import figure
 from bot.rendering.session_labels import session_label
+from core.domain.check_in_commands import AnswerAdvice, BeginCheckIn, ChangeAdvice, Felt, Hurts, PainFree
+from core.domain.checkins import Item
 from core.domain.clock_commands import UseMorning
 from core.domain.commands import (
     AllWell,
@@ -104,6 +106,20 @@ def text(asked: Asked) -> str:
             return plans.offers(asked.offers)
         case Ask.ZONE:
             return f"`{word}` is no time zone that I know. Which one is it?"
+        case Ask.CHECK_IN:
+            return "check-ins are health data: may they be kept? Everything else works without"
+        case Ask.FELT:
+            return check_ins.question(Item(word), left=round(dict(asked.figures)["left"]))
+        case Ask.ANY_PAIN:
+            return "does anything hurt?"
+        case Ask.MORE_PAIN:
+            return f"{word} is noted. Anything else?"
+        case Ask.ACHE:
+            return f"{word}: how does it behave?"
+        case Ask.ADVICE:
+            return "take the advice?" if asked.advice is None else advice.advice(asked.advice)
+        case Ask.OTHER_SETS:
+            return f"how many hard sets a week for {word}? {figure(dict(asked.figures)['now'])} now"
         case _:
             assert_never(asked.about)
 
@@ -147,6 +163,22 @@ def _label(asked: Asked, command: Command) -> str:
             return "it changes how I lift"
         case Pain():
             return "sharp, sudden or numb"
+        case Felt(answers=((item, number),)):
+            return check_ins.answer(item, number)
+        case PainFree():
+            return "nothing hurts"
+        case BeginCheckIn():
+            return "that is all"
+        case Hurts(place=place, ache=None):
+            return str(place)
+        case Hurts(ache=kind) if kind is not None:
+            return check_ins.ache(kind)
+        case AnswerAdvice(taken=taken):
+            return "yes" if taken else "no"
+        case ChangeAdvice(sets=None):
+            return "another number"
+        case ChangeAdvice(sets=sets):
+            return str(sets)
         case BodyMass():
             return f"body mass: {canonical(command)}"
         case _:

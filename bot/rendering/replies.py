@@ -6,6 +6,7 @@ from typing import assert_never
 from bot.messages import Choice, OutgoingMessage
 from bot.rendering import (
     care,
+    check_ins,
     clock,
     guidance,
     help_topics,
@@ -16,6 +17,7 @@ from bot.rendering import (
     settings_told,
 )
 from bot.rendering.phone import count, day, load, sets_by_exercise, sets_in_short
+from core.domain.check_in_replies import CheckInReply
 from core.domain.plan_replies import PlanReply
 from core.domain.reminded import ClockChanged, GoneQuiet, RemindersTold, RestOver, SessionLeftOpen
 from core.domain.replies import (
@@ -85,6 +87,8 @@ def text(reply: Reply, *, house: House) -> str:
     """The words of a reply."""
     if isinstance(reply, PlanReply):
         return plans.text(reply)
+    if isinstance(reply, CheckInReply):
+        return check_ins.text(reply)
     match reply:
         case Logged():
             return _logged(reply)
@@ -292,7 +296,7 @@ def _privacy(reply: PrivacyTold, house: House) -> str:
             f"this bot is {who}",
             f"kept: your sets and settings, to answer you; {house.place or 'in a database of theirs'}",
             f"raw messages go after {house.text_days} days, the rest when you say so",
-            f"health data (body mass, pain): {'kept, you said yes' if given else 'not kept without your yes'}",
+            f"health data (body mass, check-ins, pain): {'kept, you said yes' if given else 'not kept without your yes'}",
             "take it: `rackside export`; erase it: `forget me`",
             *told,
             "not a medical device: a clinician, a coach on site and local rules go first",

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from core.application import due, follow, questions
+from core.application import check_ins, due, follow, questions
 from core.application.turn import Turn
 from core.application.zones import zone_named, zones_close
 from core.domain.commands import BodyMass, Cancel, Consent, ForgetMe, Help, NewExercise, UseBar, UseUnit, UseZone
@@ -84,6 +84,7 @@ def body_mass(turn: Turn, command: BodyMass) -> list[Reply]:
         sends = (canonical(yes) + questions.LINE_BETWEEN + canonical(command), canonical(no))
         return [questions.ask(turn, Ask.BODY_MASS, (Option(yes), Option(no)), sends=sends)]
     turn.settle(replace(turn.lifter, body_mass_kg=command.mass.kg, body_mass_off=False))
+    check_ins.with_body_mass(turn, command.mass.kg)
     return [Acknowledged(Done.BODY_MASS, load=command.mass)]
 
 
@@ -98,6 +99,8 @@ def consent(turn: Turn, command: Consent) -> list[Reply]:
     """Keep the lifter's word on health data; a no erases what there is."""
     word = ConsentGiven(given=command.given, at=turn.now, version=CONSENT_VERSION)
     mass = turn.lifter.body_mass_kg if command.given else None
+    if not command.given:
+        check_ins.erase_health(turn)
     turn.settle(replace(turn.lifter, consent=word, body_mass_kg=mass))
     if not command.given:
         follow.without_body_mass(turn)

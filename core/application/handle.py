@@ -5,7 +5,20 @@ from dataclasses import replace
 from datetime import datetime
 from typing import assert_never
 
-from core.application import account, care, correct, due, log, questions, rests, review, session, setting_up, settings
+from core.application import (
+    account,
+    care,
+    correct,
+    due,
+    log,
+    questions,
+    rests,
+    review,
+    session,
+    setting_up,
+    settings,
+    week_check,
+)
 from core.application.callings import CALLINGS
 from core.application.course import course
 from core.application.ports import UnitOfWork
@@ -16,6 +29,7 @@ from core.application.rows import (
     MessageKind,
 )
 from core.application.turn import Turn
+from core.domain.check_in_commands import CheckInCommand
 from core.domain.clock_commands import ShowReminders, UseMorning, UseQuiet, UseRest
 from core.domain.commands import (
     AllWell,
@@ -249,6 +263,8 @@ def _outcome(turn: Turn, reading: Reading, *, sure: bool = False) -> list[Reply]
 def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: bool, weak: bool) -> list[Reply]:
     if isinstance(command, PlanCommand):
         return _arranged(turn, settings.told(turn, command))
+    if isinstance(command, CheckInCommand):
+        return week_check.answer(turn, command)
     match command:
         case LogSets():
             if (recent := setting_up.about_recent(turn, command)) is not None:

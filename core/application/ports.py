@@ -8,7 +8,9 @@ from typing import Protocol, TypeVar
 
 from core.application.mail import DueRows, Inbox, Outbox, RemindersKept
 from core.application.repositories import (
+    CheckIns,
     Estimates,
+    GivenAdvices,
     Lifters,
     OwnExercises,
     Plans,
@@ -75,6 +77,14 @@ class UnitOfWork(Protocol):
     @property
     def plans(self) -> Plans:
         """Plans."""
+
+    @property
+    def check_ins(self) -> CheckIns:
+        """Check-ins."""
+
+    @property
+    def advice(self) -> GivenAdvices:
+        """Advice given after them."""
 
     @property
     def questions(self) -> Questions:

@@ -5,6 +5,8 @@ from datetime import date, datetime
 from typing import Protocol
 
 from core.application.rows import Checkpoint, CountedRow, SessionEstimate
+from core.domain.advice import GivenAdvice
+from core.domain.checkins import CheckIn
 from core.domain.exercises import Exercise
 from core.domain.plans import Block, Plan, Wishes
 from core.domain.prescriptions import PlannedDay
@@ -213,6 +215,9 @@ class Plans(Protocol):
     def change_block(self, plan_id: int, block: Block, wishes: Wishes) -> None:
         """Write a plan's block and what it was laid out for anew."""
 
+    def relieve(self, plan_id: int, weeks: Sequence[int]) -> None:
+        """Write which weeks of a plan, from 0, are reduced ahead of its own."""
+
     def keep_day(self, day: PlannedDay) -> None:
         """Write how one session of a plan stands."""
 
@@ -227,3 +232,35 @@ class Plans(Protocol):
 
     def forget_days(self, plan_id: int, *, first: int) -> None:
         """Delete sessions from a week on that are neither open nor done: a changed plan lays them out anew."""
+
+
+class CheckIns(Protocol):
+    """Check-ins: health data, kept only with the lifter's word."""
+
+    def get(self, lifter_id: int, week: date) -> CheckIn | None:
+        """The check-in about the week that begins on a day."""
+
+    def since(self, lifter_id: int, week: date) -> Sequence[CheckIn]:
+        """Check-ins about the weeks from one on, oldest first."""
+
+    def save(self, lifter_id: int, check_in: CheckIn) -> None:
+        """Write a check-in; the same week again replaces it."""
+
+    def erase(self, lifter_id: int) -> None:
+        """Delete all of a lifter's."""
+
+
+class GivenAdvices(Protocol):
+    """Advice as it was given, with its trace and the answer; health data too, for the trace tells of check-ins."""
+
+    def since(self, lifter_id: int, week: date) -> Sequence[GivenAdvice]:
+        """Advice given after check-ins about the weeks from one on, by week and in the order in which it was given."""
+
+    def forget_open(self, lifter_id: int, week: date) -> None:
+        """Delete advice about a week that has no answer."""
+
+    def save(self, lifter_id: int, given: Sequence[GivenAdvice]) -> None:
+        """Write advice; the same week and muscle again replaces it."""
+
+    def erase(self, lifter_id: int) -> None:
+        """Delete all of a lifter's."""

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
 
+from core.domain.check_in_commands import CheckInCommand
 from core.domain.clock_commands import ClockCommand
 from core.domain.exercises import Equipment, Muscle
 from core.domain.plan_commands import PlanCommand
@@ -30,10 +31,7 @@ class DaysAgo:
 
 @dataclass(frozen=True, slots=True)
 class DayOfYear:
-    """A day told without its year (`3 jan`): the last such day that is not still to come.
-
-    Month and day from 1; a day that some year has.
-    """
+    """A day told without its year (`3 jan`): the last such day, one that some year has; month and day from 1."""
 
     month: int
     day: int
@@ -256,6 +254,7 @@ Command = (
     | Cancel
     | SessionCommand
     | PlanCommand
+    | CheckInCommand
 )
 
 

@@ -235,6 +235,8 @@ class Plan:
         wishes: What it was laid out for.
         own: The lifter laid it out; nothing in it is changed by the program.
         ended_on: First day on which it held no more; None while it holds.
+        relieved: Weeks, from 0, that are reduced ahead of the block's own reduced week; the block begins anew after
+            each.
 
     """
 
@@ -246,3 +248,4 @@ class Plan:
     wishes: Wishes
     own: bool = False
     ended_on: date | None = None
+    relieved: tuple[int, ...] = ()

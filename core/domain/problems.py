@@ -31,6 +31,7 @@ class ProblemKind(StrEnum):
     COMMAND_INCOMPLETE = "command incomplete"
     OUT_OF_BOUNDS = "out of bounds"
     OWN_WEEK = "own week"
+    NOT_AN_ANSWER = "not an answer"
 
 
 @dataclass(frozen=True, slots=True)

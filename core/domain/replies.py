@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date, time
 from enum import StrEnum
 
+from core.domain.check_in_replies import AdviceTold, CheckInReply
 from core.domain.commands import Command, Doubt, PainAnswer, Respelt, Sign, Topic
 from core.domain.guidance import Coming, Guidance
 from core.domain.plan_commands import PlanCommand
@@ -201,6 +202,13 @@ class Ask(StrEnum):
     RECENT = "recent"
     OFFERS = "offers"
     ZONE = "zone"
+    CHECK_IN = "check-in"
+    FELT = "felt"
+    ANY_PAIN = "any pain"
+    MORE_PAIN = "more pain"
+    ACHE = "ache"
+    ADVICE = "advice"
+    OTHER_SETS = "other sets"
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,6 +234,7 @@ class Asked:
         step: The question of setting up that it is.
         noted: What was answered just before it.
         offers: Weeks to choose from.
+        advice: The advice that is asked about.
 
     """
 
@@ -241,6 +250,7 @@ class Asked:
     step: SetupStep | None = None
     noted: PlanCommand | None = None
     offers: tuple[OfferTold, ...] = ()
+    advice: AdviceTold | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -328,4 +338,5 @@ Reply = (
     | Forgotten
     | Fault
     | PlanReply
+    | CheckInReply
 )

@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import date, time
 from typing import assert_never
 
+from core.domain.check_in_commands import CheckInCommand
 from core.domain.clock_commands import ShowReminders, UseMorning, UseQuiet, UseRest
 from core.domain.commands import (
     AllWell,
@@ -40,6 +41,7 @@ from core.domain.exercises import catalogue
 from core.domain.plan_commands import PlanCommand, RecentSets
 from core.domain.sets import Part, SetRead
 from core.notation.canonical_plans import MONTHS, WEEKDAYS, figure, mass_text, plan_text
+from core.notation.check_ins import check_in_text
 from core.notation.session_texts import session_text
 
 PLAIN_LOAD = 20.0
@@ -61,6 +63,8 @@ def canonical(command: Command) -> str:
     """
     if isinstance(command, PlanCommand):
         return plan_text(command, sets=_sets(command.sets) if isinstance(command, RecentSets) else "")
+    if isinstance(command, CheckInCommand):
+        return check_in_text(command)
     match command:
         case LogSets(sets=sets, day=day):
             return _day(day) + _sets(sets)

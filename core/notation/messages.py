@@ -3,6 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from core.domain.check_in_commands import Hurts, PainFree
 from core.domain.commands import AllWell, Choice, Command, Habit, Pain, Question, Reading, Respelt, Unwell
 from core.domain.problems import Problem, ProblemKind, Span
 from core.domain.sets import MOST_SETS
@@ -44,7 +45,7 @@ def read(text: str, context: Context) -> Reading:
     outcome = reading.outcome
     if isinstance(outcome, Problem):
         outcome = _with_remedy(outcome, context)
-    elif isinstance(outcome, Pain | AllWell | Unwell):
+    elif isinstance(outcome, Pain | AllWell | Unwell | Hurts | PainFree):
         warned = ()  # the answer to a question about a sign is none itself
     return Reading(outcome, warned, reading.respelt)
 

@@ -5,6 +5,7 @@ from functools import lru_cache
 
 from rapidfuzz.distance import OSA
 
+from core.domain.check_in_commands import BeginCheckIn
 from core.domain.checkins import Tag
 from core.domain.clock_commands import ShowReminders
 from core.domain.commands import (
@@ -39,6 +40,7 @@ from core.domain.prescriptions import Place
 from core.domain.session_commands import Today
 from core.domain.setups import SetupStep
 from core.domain.units import Unit
+from core.notation import check_ins
 from core.notation.session_phrases import SESSION_PHRASES
 
 
@@ -142,7 +144,7 @@ _TAGGED = {
     Tag.CUTTING: "cutting | im cutting | on a cut | dieting | cutting on",
 }
 
-PHRASES: Mapping[str, Command] = dict(_phrases())
+PHRASES: Mapping[str, Command] = {**dict(_phrases()), **check_ins.PHRASES}
 """Commands by their whole text: lower case, single blanks, no apostrophes and signs."""
 
 TOPICS: Mapping[str, Topic] = {
@@ -177,6 +179,7 @@ _SPELT: Mapping[str, Command] = {
     "today": Today(),
     "resume": Resume(),
     "plan": ShowPlan(),
+    "checkin": BeginCheckIn(),
 }
 """Commands that are known by a close spelling: none that erases anything for good."""
 

@@ -2,11 +2,13 @@
 
 from collections.abc import Callable, Mapping, Sequence
 
+from core.domain.check_in_commands import ChartOf, DrawChart
 from core.domain.commands import Done, Help, History, Max, NewExercise, Start
 from core.domain.exercises import Equipment, Muscle
 from core.domain.names import fold
 from core.domain.problems import ProblemKind
 from core.notation.asking import Answer, Asking, exercise_named
+from core.notation.check_ins import ITEMS, advice_told, check_in_told, felt_told
 from core.notation.doubts import Refused
 from core.notation.hours import morning_told, quiet_told, rest_told
 from core.notation.measures import bar_told, body_mass_told, units_told, zone_told
@@ -134,6 +136,19 @@ def _new_exercise(asking: Asking, spoken: Sequence[Token]) -> Answer:
     return NewExercise(fold(name), trained, Equipment(equipment) if loaded else None)
 
 
+def _check_in(asking: Asking, spoken: Sequence[Token]) -> Answer:
+    # `check-in sun 18:00` says when to ask.
+    return check_in_told(asking, spoken) or wish_told(asking, spoken)
+
+
+def _chart(asking: Asking, spoken: Sequence[Token]) -> Answer:
+    """`chart bench`, `chart of my squat max`."""
+    rest = [token for token in spoken[1:] if token.text not in _POLITE and token.text not in _MAX_WORDS]
+    if not rest or any(token.kind is Kind.CROSS for token in rest):
+        return DrawChart(ChartOf.ESTIMATE) if len(spoken) > 1 and not rest else None
+    return DrawChart(ChartOf.ESTIMATE, exercise_named(asking, rest))
+
+
 def _start(asking: Asking, spoken: Sequence[Token]) -> Answer:
     # `/start` with whatever a link added to it.
     del spoken
@@ -159,6 +174,10 @@ _VERBS: Mapping[str, Callable[[Asking, Sequence[Token]], Answer]] = {
     **SESSION_VERBS,
     "pause": pause_told,
     **dict.fromkeys(WISH_VERBS, wish_told),
+    **dict.fromkeys(("check", "checkin"), _check_in),
+    **dict.fromkeys(ITEMS, felt_told),
+    "advice": advice_told,
+    **dict.fromkeys(("chart", "graph", "plot"), _chart),
 }
 
 

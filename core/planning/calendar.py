@@ -19,8 +19,11 @@ def first_day(plan: Plan, week: int) -> date:
 
 
 def is_reduced(plan: Plan, week: int) -> bool:
-    """Whether a week of the plan, from 0, is a reduced one."""
-    return not plan.own and week_number(week) > plan.block.weeks
+    """Whether a week of the plan, from 0, is a reduced one: by the block, or ahead of it, after which it begins anew."""
+    if week in plan.relieved:
+        return True
+    since = max((each + 1 for each in plan.relieved if each < week), default=0)
+    return not plan.own and week_number(week - since) > plan.block.weeks
 
 
 def sessions_of(plan: Plan, week: int) -> tuple[PlannedSession, ...]:

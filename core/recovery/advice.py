@@ -4,9 +4,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import assert_never
 
+from core.domain.advice import Action, Advice, Look, Rule
 from core.domain.checkins import Ache
 from core.domain.exercises import Muscle
-from core.recovery.facts import Action, Advice, Declined, Look, MuscleFacts, Rule, WeekFacts
+from core.recovery.facts import Declined, MuscleFacts, WeekFacts
 from core.recovery.rules import LOOKS, WEEKS_A_DECLINE_HOLDS, reasons, sets_to_add, sets_to_cut
 
 

@@ -1,110 +1,11 @@
-"""Facts that advice rests on, of the week and of one muscle, and the advice itself with its trace; values, no text."""
+"""Facts that advice rests on: what is known of the week and of one muscle; values, no text."""
 
 from dataclasses import dataclass
-from enum import StrEnum
 
+from core.domain.advice import OFFERS, Rule
 from core.domain.checkins import Ache, Tag
 from core.domain.exercises import Muscle
 from core.recovery.wellness import BesidePast
-
-
-class Rule(StrEnum):
-    """A rule of the check-in's advice; they are looked at in this order, and the first that applies decides."""
-
-    WARNING_SIGN = "warning sign"
-    PAIN = "pain"
-    NO_JUDGEMENT = "no judgement"
-    RELIEF = "relief"
-    TOO_MUCH = "too much"
-    RISING = "rising"
-    ENOUGH = "enough"
-    LOSING_MASS = "losing mass"
-    BUILD_UP = "build up"
-    FLAT = "flat"
-    TOO_EARLY = "too early"
-
-
-OFFERS = frozenset({Rule.RELIEF, Rule.TOO_MUCH, Rule.BUILD_UP, Rule.FLAT})
-"""Rules that change sets, which the lifter may decline; the others only keep, or take care."""
-
-
-class Action(StrEnum):
-    """What is advised for one muscle."""
-
-    STOP = "stop"
-    STOP_HERE = "stop here"
-    CHANGE_EXERCISE = "change exercise"
-    KEEP_WITH_CARE = "keep with care"
-    KEEP = "keep"
-    REDUCED_WEEK = "reduced week"
-    CUT = "cut"
-    LOOK_ELSEWHERE = "look elsewhere"
-    ADD = "add"
-
-
-class Fact(StrEnum):
-    """A figure that a rule looks at."""
-
-    WARNED = "warned"
-    ACHE = "ache"
-    ILL = "ill"
-    DONE_SHARE = "done share"
-    LIFTS_UNDER = "lifts under"
-    WEEKS_BELOW = "weeks below"
-    RELIEF_ASKED = "relief asked"
-    WEEKS_SINCE_REDUCED = "weeks since reduced"
-    DOWN = "down"
-    STEPS = "steps"
-    RISING_PROBABILITY = "rising probability"
-    TREND_WEEKS = "trend weeks"
-    TREND_EXPOSURES = "trend exposures"
-    WEEKLY_SETS = "weekly sets"
-    ROOM = "room"
-    MASS_CHANGE = "mass change"
-    CUTTING = "cutting"
-    CHECK_INS = "check-ins"
-    COMPLETE = "complete"
-    LOWEST_ANSWER = "lowest answer"
-    ON_TARGET = "on target"
-    WEEKS_SINCE_CHANGE = "weeks since change"
-    WEEKS_SINCE_CUT = "weeks since cut"
-    HAS_ESTIMATE = "has estimate"
-
-
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """One figure as a rule saw it.
-
-    Args:
-        what: Which.
-        value: What it was; None where it is not known.
-        met: Whether it spoke for the rule.
-        bound: What it was held against, if it is a number.
-
-    """
-
-    what: Fact
-    value: float | bool | Ache | None
-    met: bool
-    bound: float | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Look:
-    """One rule that was looked at.
-
-    Args:
-        rule: Which.
-        applies: Whether its condition held.
-        figures: What it looked at, in order.
-        declined: It was declined before and its reasons have not grown since, so the next rules were looked at.
-
-    """
-
-    rule: Rule
-    applies: bool
-    figures: tuple[Figure, ...] = ()
-    declined: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -244,33 +145,3 @@ class MuscleFacts:
             raise ValueError(f"the floor lies between 0 and the ceiling, not {self.floor} and {self.ceiling}")
         if self.target < 0 or not self.weekly_sets >= 0.0:
             raise ValueError("weekly sets are not negative")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Advice:
-    """What to do about one muscle's sets.
-
-    Args:
-        muscle: Which.
-        rule: The rule that decided.
-        besides: After `Rule.PAIN`, the rule that lowers the sets as it would without pain.
-        action: What is advised.
-        change: Lasting change of the weekly target. [sets]
-        sets: Weekly sets of the coming week, which a reduced week, pain or a warning sign lowers for now. [sets]
-        reasons: How strong the reasons are; kept if it is declined, so that it returns only when they grew.
-        waits_for: The muscle that comes first where this one would have been raised.
-        explained_by: What the lifter said about a week whose dip brought the advice.
-        trace: The rules looked at, in order. After `Rule.PAIN` the trace goes on: a cut that is due stays due.
-
-    """
-
-    muscle: Muscle
-    rule: Rule
-    besides: Rule | None = None
-    action: Action
-    change: int
-    sets: int
-    reasons: tuple[int, ...] = ()
-    waits_for: Muscle | None = None
-    explained_by: frozenset[Tag] = frozenset()
-    trace: tuple[Look, ...]

@@ -3,8 +3,9 @@
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
+from core.domain.advice import Fact, Figure, Look, Rule
 from core.domain.checkins import Tag
-from core.recovery.facts import Fact, Figure, Look, MuscleFacts, Rule, WeekFacts
+from core.recovery.facts import MuscleFacts, WeekFacts
 from core.recovery.wellness import Standing
 
 FEWEST_DONE_TO_JUDGE = 0.5

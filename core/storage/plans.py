@@ -67,6 +67,7 @@ class StoredPlans:
             wishes=text_of(plan.wishes),
             own=plan.own,
             ended_on=plan.ended_on,
+            relieved=json.dumps(plan.relieved),
         )
         return replace(plan, id=number)
 
@@ -77,6 +78,10 @@ class StoredPlans:
     def change_block(self, plan_id: int, block: Block, wishes: Wishes) -> None:
         """Write a plan's block and what it was laid out for anew."""
         self._link.change(_CHANGE_BLOCK, plan_id=plan_id, block=text_of(block), wishes=text_of(wishes))
+
+    def relieve(self, plan_id: int, weeks: Sequence[int]) -> None:
+        """Write which weeks of a plan, from 0, are reduced ahead of its own."""
+        self._link.change(_RELIEVE, plan_id=plan_id, relieved=json.dumps(list(weeks)))
 
     def keep_day(self, day: PlannedDay) -> None:
         """Write how one session of a plan stands."""
@@ -123,6 +128,7 @@ def _plan(
     wishes: str,
     own: bool,  # noqa: FBT001 - a row's values come by position
     ended_on: date | None,
+    relieved: str | None,
 ) -> Plan:
     return Plan(
         id=id_,
@@ -133,6 +139,7 @@ def _plan(
         wishes=value_from(wishes, Wishes),
         own=own,
         ended_on=ended_on,
+        relieved=() if relieved is None else tuple(json.loads(relieved)),
     )
 
 
@@ -190,6 +197,9 @@ _CHANGE_BLOCK = Change(
     sa.update(plans)
     .where(plans.c.id == sa.bindparam("plan_id"))
     .values(block=sa.bindparam("block"), wishes=sa.bindparam("wishes"))
+)
+_RELIEVE = Change(
+    sa.update(plans).where(plans.c.id == sa.bindparam("plan_id")).values(relieved=sa.bindparam("relieved"))
 )
 
 _KEPT = insert(planned_days).values({column.name: sa.bindparam(column.name) for column in planned_days.c})

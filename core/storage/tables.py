@@ -5,14 +5,24 @@ import sqlalchemy as sa
 from core.domain.prescriptions import DayState
 from core.domain.sets import Counted
 from core.domain.units import Unit
+from core.storage.check_in_tables import advice, check_ins
 from core.storage.columns import Choice, Day, Instant, Words, number
 from core.storage.due_tables import due, reminders
 from core.storage.mail_tables import messages, outbox, pauses
 from core.storage.schema import flag, metadata, of_lifter, one_of, partial_index, row_id
 
-__all__ = ["due", "messages", "metadata", "outbox", "pauses", "reminders"]  # the rest is defined here
+__all__ = [  # the rest is defined here
+    "advice",
+    "check_ins",
+    "due",
+    "messages",
+    "metadata",
+    "outbox",
+    "pauses",
+    "reminders",
+]
 
-HEAD = "0004"
+HEAD = "0005"
 """Newest revision of the migrations, kept here so that a start without migrating need not load Alembic."""
 
 # Numbers of deleted rows are not given out again (sqlite_autoincrement): sets name inbox rows by number after those
@@ -223,6 +233,7 @@ plans = sa.Table(
     sa.Column("wishes", Words(), nullable=False),
     flag("own"),
     sa.Column("ended_on", Day()),
+    sa.Column("relieved", Words()),
     # One plan holds at a time.
     sa.Index(
         "uq_plans_lifter_id",

@@ -1,6 +1,7 @@
 """Units of work: one transaction's view of the store, and the store that runs them."""
 
 from core.application.ports import Observer, Store
+from core.storage.check_ins import StoredAdvice, StoredCheckIns
 from core.storage.due import StoredDue, StoredReminders
 from core.storage.estimates import StoredEstimates, StoredRecords
 from core.storage.inbox import StoredInbox
@@ -35,6 +36,8 @@ class OpenUnit:
         self.records = StoredRecords(link)
         self.setups = StoredSetups(link)
         self.plans = StoredPlans(link)
+        self.check_ins = StoredCheckIns(link)
+        self.advice = StoredAdvice(link)
         self.questions = StoredQuestions(link)
         self.inbox = StoredInbox(link, locks=writes, traces=self.traces)
         self.outbox = StoredOutbox(link, traces=self.traces)

@@ -18,7 +18,18 @@ from bot.dispatch import Answer, Dispatch
 from bot.messages import Arrived, Deleted, Edited, Tapped
 from core.application.mail import DueRows, Inbox, Outbox, RemindersKept
 from core.application.ports import Hint, Questions, Store, UnitOfWork
-from core.application.repositories import Estimates, Lifters, OwnExercises, Plans, Records, Sessions, Sets, Setups
+from core.application.repositories import (
+    CheckIns,
+    Estimates,
+    GivenAdvices,
+    Lifters,
+    OwnExercises,
+    Plans,
+    Records,
+    Sessions,
+    Sets,
+    Setups,
+)
 from core.application.rows import (
     MessageState,
 )
@@ -184,6 +195,14 @@ class BrokenUnit:
     @property
     def plans(self) -> Plans:
         return self.work.plans
+
+    @property
+    def check_ins(self) -> CheckIns:
+        return self.work.check_ins
+
+    @property
+    def advice(self) -> GivenAdvices:
+        return self.work.advice
 
     @property
     def questions(self) -> Questions:

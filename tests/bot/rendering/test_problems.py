@@ -215,6 +215,13 @@ CASES = (
         "try: my own mon: bench 5x5",
         "my own mon: bench 5x5",
     ),
+    Case(
+        ProblemKind.NOT_AN_ANSWER,
+        "sleep 7",
+        "7",
+        "`7` is no answer here: 1 to 5\n  sleep 7\n        ^\ntry: sleep 3",
+        "sleep 3",
+    ),
 )
 
 

@@ -6,7 +6,21 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.domain.checkins import Tag
+from core.domain.check_in_commands import (
+    AnswerAdvice,
+    AskReducedWeek,
+    BeginCheckIn,
+    ChangeAdvice,
+    ChartOf,
+    DrawChart,
+    Felt,
+    Hurts,
+    PainFree,
+    TellLoad,
+    WhyAdvice,
+)
+from core.domain.checkins import Ache, Item, Tag
+from core.domain.checkins import Place as AchingPlace
 from core.domain.clock_commands import ShowReminders, UseMorning, UseQuiet, UseRest
 from core.domain.commands import (
     AllWell,
@@ -161,6 +175,16 @@ CONTEXT = Context(names=catalogue_names(), unit=Unit.KG)
             MaximumAttempt("bench press", 3, Load(227.5, Unit.LB), made=False),
         ),
         *(Fix((SetRead(rir=1.0),)), Fix((SetRead(load=82.5, reps=5),)), Fix((SetRead(failed=True),))),
+        *(BeginCheckIn(), PainFree(), TellLoad(), AskReducedWeek(), WhyAdvice()),
+        *(AnswerAdvice(taken=True), AnswerAdvice(taken=False)),
+        *(Felt(((item, 1),)) for item in Item),
+        *(Felt(((Item.SLEEP, 4), (Item.MOOD, 2))), Felt(tuple((item, 5) for item in Item))),
+        *(Hurts(place) for place in AchingPlace),
+        *(Hurts(place, ache) for place in AchingPlace for ache in Ache),
+        *(ChangeAdvice(muscle) for muscle in Muscle),
+        *(ChangeAdvice(Muscle.UPPER_BACK, 12), ChangeAdvice(Muscle.CHEST, 0)),
+        *(DrawChart(of) for of in ChartOf),
+        DrawChart(ChartOf.ESTIMATE, "bench press"),
         Fix((SetRead(exercise="squat"),)),
         Fix((SetRead(warmup=True),)),
         LogSets((SetRead(load=80.0, reps=5),), DaysAgo(1)),

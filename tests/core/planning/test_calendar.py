@@ -75,3 +75,14 @@ def test_what_was_written_of_another_week_or_plan_says_nothing() -> None:
     days = planned_days(PLAN, 0, [elsewhere, replace(elsewhere, plan_id=2, week=0)])
 
     assert [each.state for each in days] == [DayState.PLANNED, DayState.PLANNED]
+
+
+def test_a_week_reduced_ahead_begins_the_block_anew() -> None:
+    # Coaching rules, section 6: five weeks and a reduced week, earlier on advice: reduced in week 2, then in 2 + 6.
+    ahead = replace(PLAN, relieved=(2,))
+
+    assert [week for week in range(16) if is_reduced(ahead, week)] == [2, 8, 14]
+
+
+def test_a_week_of_the_lifter_s_own_can_be_reduced_on_request() -> None:
+    assert [week for week in range(9) if is_reduced(replace(PLAN, own=True, relieved=(3,)), week)] == [3]

@@ -8,20 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from core.domain.advice import Action, Advice, Fact, Rule
 from core.domain.checkins import Ache, CheckIn, Item, Tag
 from core.domain.exercises import Muscle
 from core.recovery.advice import advise
-from core.recovery.facts import (
-    Action,
-    Advice,
-    Declined,
-    Fact,
-    LastCut,
-    MuscleFacts,
-    Performance,
-    Rule,
-    WeekFacts,
-)
+from core.recovery.facts import Declined, LastCut, MuscleFacts, Performance, WeekFacts
 from core.recovery.wellness import BesidePast, beside_past, weeks_running_below
 
 NOW = date(2027, 3, 29)

@@ -4,8 +4,9 @@ from math import nan
 
 import pytest
 
+from core.domain.advice import OFFERS, Rule
 from core.domain.exercises import Muscle
-from core.recovery.facts import OFFERS, Declined, MuscleFacts, Performance, Rule, WeekFacts
+from core.recovery.facts import Declined, MuscleFacts, Performance, WeekFacts
 
 
 @pytest.mark.parametrize("probability", [-0.1, 1.1, nan])

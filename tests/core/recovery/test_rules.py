@@ -4,8 +4,9 @@ from dataclasses import replace
 
 import pytest
 
+from core.domain.advice import Fact, Rule
 from core.domain.exercises import Muscle
-from core.recovery.facts import Fact, LastCut, MuscleFacts, Performance, Rule, WeekFacts
+from core.recovery.facts import LastCut, MuscleFacts, Performance, WeekFacts
 from core.recovery.rules import LOOKS, reasons, sets_to_add, sets_to_cut
 
 CHEST = MuscleFacts(

@@ -14,7 +14,9 @@ from core.application.rows import (
     MessageState,
     SessionEstimate,
 )
-from core.domain.exercises import Equipment, Exercise, Pattern
+from core.domain.advice import Action, Advice, GivenAdvice, Rule
+from core.domain.checkins import CheckIn, Item
+from core.domain.exercises import Equipment, Exercise, Muscle, Pattern
 from core.domain.profile import Address, Consent, Lifter
 from core.storage.unit_of_work import open_store
 from tests.core.storage.rows import (
@@ -30,6 +32,8 @@ from tests.core.storage.rows import (
     new_lifter,
     new_session,
 )
+
+KEPT = Advice(muscle=Muscle.CHEST, rule=Rule.TOO_EARLY, action=Action.KEEP, change=0, sets=8, trace=())
 
 MARK = "zqx"
 """Planted in every text of the lifter who is erased, and in nobody else's."""
@@ -247,6 +251,8 @@ def _everything_of(store: Store, address: Address, mark: str) -> Lifter:
             ),
         )
         work.records.save(lifter.id, f"{mark} lift", mark)
+        work.check_ins.save(lifter.id, CheckIn(week=TODAY, answers={Item.SLEEP: 4}))
+        work.advice.save(lifter.id, [GivenAdvice(week=TODAY, given_at=NOW, advice=KEPT, from_sets=8)])
         question = asked(lifter, question_id=f"{mark}-q", key=f"{mark}-m")
         work.questions.ask(replace(question, sends=(mark, mark), labels=(mark, mark)))
         rows = [

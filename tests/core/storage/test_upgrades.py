@@ -346,6 +346,7 @@ _CHOSEN: dict[tuple[str, str], str | int] = {
     ("due", "kind"): "rest",
     ("due", "state"): "waiting",
     ("planned_days", "state"): "planned",
+    ("advice", "answer"): "open",
 }
 """What a column must hold that does not take just anything."""
 

@@ -1,0 +1,145 @@
+"""Performance: how strength went on the lifts that train a muscle, as the check-in's advice looks at it."""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from statistics import fmean
+
+from core.application import replay
+from core.application.standing import standing_from
+from core.application.turn import Turn
+from core.domain.exercises import Exercise, Muscle
+from core.domain.sets import LoggedSet
+from core.recovery.facts import Performance
+from core.recovery.rules import CLEARLY_RISING, TREND_WEEKS
+from core.strength import estimate as strength
+from core.strength.evidence import Lift
+from core.strength.trend import trend
+
+TREND_OVER = timedelta(weeks=10)
+"""Over about how long the estimate's gain is learned. [weeks]"""
+
+REPORT_SD = 1.0
+"""Noise of repetitions told as left after one set. [repetitions] Hackett et al. 2017: about one with 0 to 5 left."""
+
+FORM_SD = 0.7
+"""Noise that all sets of one session share. [repetitions] The day's form, some 2 % of the load; own figure."""
+
+UNDER_BY = 1.28
+"""How many standard deviations below what was expected lie beyond noise. [1] One session in ten does so by chance, two
+running one in a hundred; own figure."""
+
+EXPOSURES_UNDER = 2
+"""Exposures running under expectation before a lift counts as under it. Coaching rules, section 9."""
+
+FAILED_LEFT = -0.5
+"""Repetitions left in a set whose last one failed: between none and one too few. [repetitions]"""
+
+
+@dataclass(frozen=True, slots=True)
+class Exposure:
+    """One session's sets of a lift beside what the estimate from before that session implied.
+
+    Args:
+        day: When.
+        gap: Repetitions told as left beyond those implied, on average over the sets; None where no set tells.
+        told: How many sets tell.
+
+    """
+
+    day: date
+    gap: float | None
+    told: int
+
+    @property
+    def under(self) -> bool:
+        """Whether it lies below expectation beyond noise."""
+        if self.gap is None:
+            return False
+        return self.gap < -UNDER_BY * math.sqrt(FORM_SD**2 + REPORT_SD**2 / self.told)
+
+
+class Progress:
+    """What the log says of each lift's way, up to a day; sets of weeks that are left out say nothing.
+
+    Args:
+        turn: The turn.
+        sets: Work sets of the last `TREND_OVER`, in order of position.
+        left_out: First days of weeks that are left out: reduced ones, and those of illness.
+
+    """
+
+    def __init__(self, turn: Turn, sets: Sequence[LoggedSet], *, left_out: frozenset[date]) -> None:
+        self._turn = turn
+        sessions: dict[str, dict[int, list[LoggedSet]]] = {}
+        for each in sets:
+            day = turn.lifter.day_of(each.at)
+            if each.warmup or day - timedelta(days=day.weekday()) in left_out:
+                continue
+            sessions.setdefault(each.exercise, {}).setdefault(each.session_id, []).append(each)
+        self._sessions: Mapping[str, Sequence[Sequence[LoggedSet]]] = {
+            name: list(by_session.values()) for name, by_session in sessions.items()
+        }
+        self._under: dict[str, bool] = {}
+
+    def lifts_under(self) -> int:
+        """Lifts that were under expectation, beyond noise, in their last two exposures."""
+        return sum(self.is_under(name) for name in self._sessions)
+
+    def is_under(self, name: str) -> bool:
+        """Whether one lift was under expectation, beyond noise, in its last two exposures."""
+        if name not in self._under:
+            last = self._sessions[name][-EXPOSURES_UNDER:]
+            self._under[name] = len(last) == EXPOSURES_UNDER and all(_exposure(self._turn, each).under for each in last)
+        return self._under[name]
+
+    def of(self, muscle: Muscle, *, until: date) -> Performance | None:
+        """How strength went on the lift that trains a muscle most often; None without an estimate of any."""
+        trained = [name for name in self._sessions if muscle in self._turn.known(name).direct]
+        for name in sorted(trained, key=lambda name: (-len(self._sessions[name]), name)):
+            rising = rising_probability(self._turn, self._turn.known(name))
+            if rising is None:
+                continue
+            sessions = self._sessions[name]
+            weeks = (until - self._turn.lifter.day_of(sessions[0][0].at)).days // 7 + 1
+            falling = rising <= 1.0 - CLEARLY_RISING and weeks >= TREND_WEEKS
+            return Performance(
+                rising_probability=rising,
+                weeks=weeks,
+                exposures=len(sessions),
+                down=falling or any(self.is_under(each) for each in trained),
+            )
+        return None
+
+
+def rising_probability(turn: Turn, exercise: Exercise) -> float | None:
+    """Probability that strength in a lift rises; None without evidence of that very lift. [1]"""
+    lift = Lift.of(exercise)
+    state = turn.standing(lift.family).state
+    if state.track(lift.name) is None:
+        return None
+    found = trend(state, lift, turn.now)
+    return None if found is None else found.rising
+
+
+def _exposure(turn: Turn, sets: Sequence[LoggedSet]) -> Exposure:
+    exercise = turn.known(sets[0].exercise)
+    lift = Lift.of(exercise)
+    before = turn.work.estimates.last_checkpoint(turn.lifter.id, lift.family, until=sets[0].at)
+    state = standing_from(None if before is None else before.state).state
+    gaps: list[float] = []
+    for number, each in enumerate(sets, start=1):
+        if each.moved_kg is None or each.reps is None or each.seconds is not None or each.weak or each.helped:
+            continue
+        left, at_least = replay.told_left(each)
+        if each.failed:
+            left, at_least = FAILED_LEFT, False
+        if left is None or at_least or (each.reps == 0 and not each.failed):
+            continue
+        implied = strength.expected_left(
+            state, lift, each.at, load_kg=each.moved_kg, repetitions=each.reps, set_number=number
+        )
+        if implied is not None:
+            gaps.append(left - implied)
+    return Exposure(turn.lifter.day_of(sets[0].at), fmean(gaps) if gaps else None, len(gaps))
