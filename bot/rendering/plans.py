@@ -22,7 +22,7 @@ from core.domain.plan_replies import (
     PlatesTold,
     ReturnKind,
 )
-from core.domain.plans import Conflict, DayKind, Difference, PlannedLift, PlannedSession, Reason, Role, WeekPlan
+from core.domain.plans import Conflict, Difference, PlannedLift, PlannedSession, Reason, Role, WeekPlan
 from core.domain.prescriptions import DayState
 from core.domain.units import Load
 from core.notation.messages import canonical
@@ -36,7 +36,6 @@ MOST_LIFTS_OFFERED = 2
 MOST_SESSIONS_WITH_LIFTS = 4
 """Sessions up to which each names its lifts; with more, the main lift alone. [sessions]"""
 
-_KINDS = {DayKind.STRENGTH: "heavy", DayKind.VOLUME: "volume", DayKind.POWER: "fast"}
 
 _STATES = {
     DayState.PLANNED: "",
@@ -153,7 +152,7 @@ def _session(session: PlannedSession, *, named: bool, own: bool) -> str:
     more = len(session.lifts) - len(shown)
     lifts = ", ".join(map(_lift, shown)) + (f", {more} more" if more else "")
     has_main = any(lift.role is Role.MAIN for lift in session.lifts)
-    kind = f" {_KINDS[session.kind]}," if has_main and not own else ""
+    kind = f" {session.kind}," if has_main and not own else ""
     return f"{kind.strip()} {minutes}: {lifts}".strip()
 
 
@@ -300,10 +299,10 @@ def side(discs: Sequence[Load]) -> str:
 
 def _missed(reply: MissedTold) -> str:
     missed = reply.missed
-    what = f"{WEEKDAYS[missed.day.weekday()]}'s {_KINDS[missed.session.kind]} session"
+    what = f"{WEEKDAYS[missed.day.weekday()]}'s {missed.session.kind} session"
     if reply.to is None:
         return f"{what} is left out this week: no day keeps 48 h for its muscles"
-    gave = "" if reply.gave_way is None else f"; the {_KINDS[reply.gave_way.session.kind]} one there is left out"
+    gave = "" if reply.gave_way is None else f"; the {reply.gave_way.session.kind} one there is left out"
     return f"{what} moves to {day(reply.to)}{gave}"
 
 
