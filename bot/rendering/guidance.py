@@ -146,11 +146,17 @@ def _today(told: TodayTold) -> str:
     lines = [head, *_in_whole(first), *(f"then {_in_short(each)}" for each in rest[:alone])]
     if rest[alone:]:
         lines.append("then " + "; ".join(_in_short(each) for each in rest[alone:]))
-    if told.cue is not None:
-        lines.append(f"mind: {reminder(told.cue)}")
+    if told.spared:
+        place = told.spared[0]
+        lines.append(f"nothing that loads the {place}: a clinician first, then `{place} better`")
+    elif told.rested:
+        place, until = told.rested[0]
+        lines.append(f"nothing that loads the {place} before {day(until)}, or `{place} better`")
     elif told.hurting:
         place = told.hurting[0]
         lines.append(f"eased for the {place}; `{place} better` ends that")
+    elif told.cue is not None:
+        lines.append(f"mind: {reminder(told.cue)}")
     return "\n".join(lines)
 
 
@@ -222,6 +228,8 @@ def _change(change: DayChange, about: str) -> str:
             return f"{about} is out this week"
         case DayChange.ENDED:
             return f"nothing more today that loads the {about}"
+        case DayChange.BACK_EASED:
+            return f"back with a clinician's word only, and eased for the {about}"
         case DayChange.BETTER:
             return f"good that the {about} is better"
         case _:

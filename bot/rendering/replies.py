@@ -217,6 +217,8 @@ def _nothing(reply: NothingThere) -> str:
             return f"{name} is not in what is left of today's session\ntry: today"
         case Nothing.OTHER_LIFTS:
             return f"nothing else here trains the same as {name}"
+        case Nothing.SPARING:
+            return f"nothing else here trains the same and spares the {reply.about}"
         case Nothing.SUCH_SESSION:
             return "no session to change\ntry: today"
         case Nothing.IN_LINE:
@@ -289,6 +291,8 @@ def _acknowledged(reply: Acknowledged) -> str:
             return f"noted; nothing left today loads the {reply.about}"
         case Done.PLACE_BETTER:
             return f"good that the {reply.about} is better"
+        case Done.PLACE_EASED:
+            return f"back with a clinician's word only, and eased: `{reply.about} better` once more ends that"
         case Done.SPOTTER:
             return "noted: a spotter is there today. Tell them the reps before you unrack"
         case Done.SESSION_SKIPPED:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import assert_never
 
-from bot.rendering.phone import estimated, figure, load
+from bot.rendering.phone import count, estimated, figure, load
 from core.domain.guidance import Reason, WhyTold
 from core.domain.prescriptions import (
     AtShare,
@@ -28,6 +28,8 @@ def why(told: WhyTold) -> str:
     lines += [f"{reason(why)}: {load(after)}" for _, why, after in told.since]
     if told.cuts:
         lines.append("you asked for: " + ", ".join(told.cuts))
+    if told.out:
+        lines.append("left out because something hurts: " + ", ".join(told.out))
     return "\n".join(lines)
 
 
@@ -81,8 +83,9 @@ def _step(each: Why, unit: Unit) -> str:
             return _changed(change, factor)
         case Bounded(bound=bound):
             return _bound(bound)
-        case Rounded(wanted_kg=wanted, load_kg=made):
-            return f"{figure(from_kg(wanted, unit), digits=1)} comes to {_mass(made, unit)} with your plates"
+        case Rounded(wanted_kg=wanted, load_kg=made, reps=reps):
+            made_up = "" if reps is None else f", so {count(reps, 'rep')} instead"
+            return f"{figure(from_kg(wanted, unit), digits=1)} comes to {_mass(made, unit)} with what you can load{made_up}"
         case ToFind():
             return "nothing is logged of it: up from light, by the reps you say were left"
         case _:
@@ -134,7 +137,7 @@ def _changed(change: Change, factor: float) -> str:
         case Change.ACHE:
             return f"an ache: {less}"
         case Change.FADING_ACHE:
-            return f"an ache that fades: {less}, nothing added"
+            return f"an ache there: {less}, nothing added"
         case _:
             assert_never(change)
 

@@ -4,7 +4,8 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from core.application import questions
-from core.application.training_day import in_line, is_away, settle_missed, week_days, week_now
+from core.application.session_plan import spared
+from core.application.training_day import SETTLED, in_line, is_away, settle_missed, week_days, week_now
 from core.application.turn import Turn
 from core.application.worked_out import LaidOut, LayoutAsked, OffersAsked
 from core.domain.equipment import mass_ng
@@ -78,7 +79,8 @@ def shown(turn: Turn) -> list[Reply]:
 def told(turn: Turn, plan: Plan, *, new: bool = False, conflicts: tuple[Conflict, ...] = ()) -> PlanTold:
     """The block as it stands this week."""
     week = max(week_now(turn, plan), 0)
-    days = turn.days_of_week(plan, week) if in_line(plan) else week_days(turn, plan, week)
+    there = turn.days_of_week(plan, week) if in_line(plan) else week_days(turn, plan, week)
+    days = tuple(each if each.state in SETTLED else replace(each, session=spared(turn, each.session)) for each in there)
     away = turn.setup.away
     until = (away.until or date.max) if away is not None and is_away(turn.setup, turn.today) else None
     return PlanTold(plan=plan, week=week_number(week), days=days, new=new, conflicts=conflicts, away_until=until)

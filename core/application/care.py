@@ -7,6 +7,7 @@ from core.application import hurts, questions
 from core.application.turn import Turn
 from core.domain.commands import Sign, Warned
 from core.domain.replies import Acknowledged, Done, Emergency, Reply
+from core.notation.signs import place_told
 
 STOPPING = frozenset(
     {
@@ -32,7 +33,9 @@ def answer_signs(turn: Turn, warned: Sequence[Warned]) -> list[Reply]:
     for each in warned:
         word = text[each.span.start : each.span.end]
         return [
-            questions.about_pain(turn, word) if each.sign is Sign.PAIN else questions.about_sign(turn, each.sign, word)
+            questions.about_pain(turn, word, place_told(text, each.span))
+            if each.sign is Sign.PAIN
+            else questions.about_sign(turn, each.sign, word)
         ]
     return []
 

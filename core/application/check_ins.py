@@ -14,7 +14,7 @@ from core.domain.replies import Ask, Asked, Option, PainAdvice, Reply
 from core.domain.setups import Hurting
 from core.domain.units import Load, from_kg
 from core.notation.messages import canonical
-from core.recovery.wellness import beside_past
+from core.recovery.wellness import beside_past, pains_now
 
 LATE_DAYS = 2
 """Days into a week on which a check-in is still about the week before. [d] One that is due on a Sunday evening is sent
@@ -63,7 +63,11 @@ def nothing_hurts(turn: Turn) -> list[Reply]:
     if (ask := _without_consent(turn, PainFree())) is not None:
         return [ask]
     if turn.setup.hurting:
-        turn.settle_setup(replace(turn.setup, hurting=()))
+        # After a sharp pain lifts come back eased first.
+        eased = tuple(
+            Hurting(each.place, Ache.FADES, turn.today) for each in turn.setup.hurting if each.ache is Ache.SHARP
+        )
+        turn.settle_setup(replace(turn.setup, hurting=eased))
     return _kept(turn, replace(_current(turn), pains=()))
 
 
@@ -78,7 +82,7 @@ def hurts(turn: Turn, command: Hurts) -> list[Reply]:
     others = [each for each in check_in.pains or () if each.place is not command.place]
     check_in = replace(check_in, pains=(*others, Pain(command.place, command.ache)))
     turn.work.check_ins.save(turn.lifter.id, check_in)
-    _note_region(turn, command.place, command.ache)
+    _note_region(turn, check_in, command.place)
     care: list[Reply] = [PainAdvice(PainAnswer.SHARP)] if command.ache is Ache.SHARP else []
     told = {each.place for each in check_in.pains or ()}
     options = [Option(BeginCheckIn()), *(Option(Hurts(place)) for place in Place if place not in told)]
@@ -153,10 +157,19 @@ def _about(turn: Turn, item: Item, *, left: int) -> Asked:
     return questions.ask(turn, Ask.FELT, options, word=item, figures=(("left", left),))
 
 
-def _note_region(turn: Turn, place: Place, ache: Ache) -> None:
-    """Keep what hurts for the sessions to come, too."""
+def _note_region(turn: Turn, check_in: CheckIn, place: Place) -> None:
+    """Keep what hurts for the sessions to come, too.
+
+    What changes the lifting, or was told in two check-ins running, leaves out what loads the place in the week to come.
+    A sharp pain stays one until the lifter says that it is better.
+    """
     if place is Place.ELSEWHERE:
         return
+    before = turn.work.check_ins.get(turn.lifter.id, check_in.week - timedelta(weeks=1))
+    ache = next(each.ache for each in pains_now(check_in, before=before) if each.place is place)
     region = Region(place.value)
+    if any(each.place is region and each.ache is Ache.SHARP for each in turn.setup.hurting):
+        return
+    out_until = check_in.week + timedelta(weeks=2) if ache is Ache.CHANGES_LIFTING else None
     others = [each for each in turn.setup.hurting if each.place is not region]
-    turn.settle_setup(replace(turn.setup, hurting=(*others, Hurting(region, ache, turn.today))))
+    turn.settle_setup(replace(turn.setup, hurting=(*others, Hurting(region, ache, turn.today, out_until))))

@@ -6,7 +6,7 @@ from dataclasses import replace
 from core.application import questions
 from core.application.course import Course, LiftOn, course
 from core.application.replanning import replanned, without
-from core.application.session_plan import EASED, gym
+from core.application.session_plan import EASED, gym, with_lifts
 from core.application.training_day import SETTLED, week_days
 from core.application.turn import Turn
 from core.domain.checkins import Ache as Behaviour
@@ -14,7 +14,7 @@ from core.domain.commands import Cancel, Pain, PainAnswer
 from core.domain.exercises import Exercise
 from core.domain.guidance import DayChange
 from core.domain.prescriptions import Place
-from core.domain.replies import Acknowledged, Ask, Done, Option, PainAdvice, Reply
+from core.domain.replies import Acknowledged, Ask, Done, Nothing, NothingThere, Option, PainAdvice, Reply
 from core.domain.session_commands import Better, Swap
 from core.domain.setups import Hurting
 from core.planning.calendar import week_of
@@ -48,10 +48,11 @@ def pain(turn: Turn, command: Pain) -> list[Reply]:
         options = [*(Option(Pain(command.answer, place)) for place in Place), Option(Cancel())]
         return [advice, questions.ask(turn, Ask.PLACE, options)]
     _keep(turn, command.answer, command.place)
+    advised: list[Reply] = [] if _answers(turn, Ask.PLACE) else [PainAdvice(command.answer)]
     planned = course(turn)
     if planned is None:
-        return [Acknowledged(Done.PLACE_NOTED, command.place)]
-    return _acted(turn, planned, _ACHES[command.answer], command.place)
+        return advised or [Acknowledged(Done.PLACE_NOTED, command.place)]
+    return [*advised, *_acted(turn, planned, _ACHES[command.answer], command.place)]
 
 
 def torn(turn: Turn) -> list[Reply]:
@@ -64,9 +65,14 @@ def torn(turn: Turn) -> list[Reply]:
 
 
 def better(turn: Turn, command: Better) -> list[Reply]:
-    """A place hurts no more: its lifts are worked out as usual again."""
+    """A place hurts no more: its lifts are worked out as usual again; after a sharp pain they come back eased first."""
     setup = turn.setup
-    turn.settle_setup(replace(setup, hurting=tuple(each for each in setup.hurting if each.place is not command.place)))
+    others = tuple(each for each in setup.hurting if each.place is not command.place)
+    if any(each.place is command.place and each.ache is Behaviour.SHARP for each in setup.hurting):
+        eased = Hurting(command.place, Behaviour.FADES, turn.today)
+        turn.settle_setup(replace(setup, hurting=(*others, eased)))
+        return _back_eased(turn, command)
+    turn.settle_setup(replace(setup, hurting=others))
     planned = course(turn)
     if planned is None or not planned.lifts:
         return [Acknowledged(Done.PLACE_BETTER, command.place)]
@@ -83,6 +89,20 @@ def better(turn: Turn, command: Better) -> list[Reply]:
     )
     planned = replace(planned, day=replace(day, adjusted=kept))
     return replanned(turn, planned, day.session.lifts, DayChange.BETTER, command.place)
+
+
+def _back_eased(turn: Turn, command: Better) -> list[Reply]:
+    """Give the lifts back that were left out for a sharp pain, but for those of a session in which it came."""
+    planned = course(turn)
+    if planned is None or not planned.day.session.lifts:
+        return [Acknowledged(Done.PLACE_EASED, command.place)]
+    return replanned(turn, planned, planned.day.session.lifts, DayChange.BACK_EASED, command.place)
+
+
+def _answers(turn: Turn, about: Ask) -> bool:
+    """Whether this message answers a question of a kind."""
+    question = None if turn.row.question is None else turn.work.questions.get(turn.row.question)
+    return question is not None and question.doubt == about.value
 
 
 def _acted(turn: Turn, planned: Course, ache: Ache, place: Place, *, popped: bool = False) -> list[Reply]:
@@ -109,7 +129,7 @@ def _acted(turn: Turn, planned: Course, ache: Ache, place: Place, *, popped: boo
             gone = [each for each in left if each.exercise.name == name]
             _out_this_week(turn, planned, name)
             replies = replanned(turn, planned, without(planned, gone), DayChange.OUT_THIS_WEEK, name, OUT + name)
-            return [*replies, *_offered(turn, planned, name, others)]
+            return [*replies, *(_offered(turn, planned, name, others) or [NothingThere(Nothing.SPARING, place)])]
         case RegionEnds(ended=names):
             gone = [each for each in left if each.exercise.name in names]
             if not gone:
@@ -150,7 +170,7 @@ def _out_this_week(turn: Turn, planned: Course, name: str) -> None:
         is_this = (each.week, each.place) == (planned.day.week, planned.day.place)
         if each.state in SETTLED or is_this or len(lifts) == len(each.session.lifts) or not lifts:
             continue
-        session = replace(each.session, lifts=lifts)
+        session = with_lifts(turn, each.session, lifts)
         turn.work.plans.keep_day(replace(each, session=session, adjusted=(*each.adjusted, OUT + name)))
 
 

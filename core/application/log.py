@@ -95,7 +95,7 @@ def log_sets(
         before=before,
         followed=followed,
         respelt=tuple(respelt),
-        coming=next_set.NOTHING_FOLLOWS if planned is None else next_set.after(turn, followed.sets),
+        coming=next_set.NOTHING_FOLLOWS if planned is None else next_set.after(turn, followed.sets, hurts=weak),
     )
     if guided and planned is None and not session_id and (day is None or day == turn.today):
         question = unplanned(turn, followed.sets)

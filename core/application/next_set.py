@@ -38,14 +38,17 @@ NOTHING_FOLLOWS = Followed()
 """No plan is followed."""
 
 
-def after(turn: Turn, sets: Sequence[LoggedSet]) -> Followed:
-    """What comes after these sets, the newest of their session's planned lift; nothing without a plan."""
+def after(turn: Turn, sets: Sequence[LoggedSet], *, hurts: bool = False) -> Followed:
+    """What comes after these sets, the newest of their session's planned lift; nothing without a plan.
+
+    Where their message told of a pain nothing is offered before the question about it is answered.
+    """
     planned = course(turn)
     if planned is None or planned.session is None or sets[-1].session_id != planned.session.id:
         return NOTHING_FOLLOWS
     on = planned.took(sets[-1]) or planned.of(sets[-1].exercise)
     withdraw(turn)
-    if on is None:
+    if on is None or hurts:
         return NOTHING_FOLLOWS
     if on.now.ask_pain and not on.now.over:
         return Followed(ask=_pain_first(turn, on))

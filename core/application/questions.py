@@ -26,6 +26,7 @@ from core.domain.names import fold
 from core.domain.own_exercises import equipment_told
 from core.domain.plan_commands import PlanCommand
 from core.domain.plan_replies import OfferTold
+from core.domain.prescriptions import Place
 from core.domain.replies import Ask, Asked, NothingThere, Option, TapDidNothing, TapRefusal
 from core.domain.setups import SetupStep
 from core.notation.messages import canonical
@@ -128,9 +129,9 @@ def about_sign(turn: Turn, sign: Sign, word: str) -> Asked:
     return ask(turn, Ask.SIGN, (Option(Unwell(sign)), Option(AllWell())), word=word, sign=sign)
 
 
-def about_pain(turn: Turn, word: str) -> Asked:
-    """Ask how a pain behaves."""
-    return ask(turn, Ask.PAIN, tuple([Option(Pain(each)) for each in PainAnswer]), word=word)
+def about_pain(turn: Turn, word: str, place: Place | None) -> Asked:
+    """Ask how a pain behaves, at a place where one was told."""
+    return ask(turn, Ask.PAIN, tuple([Option(Pain(each, place)) for each in PainAnswer]), word=word)
 
 
 def tapped(turn: Turn, question_id: str, chosen: int) -> AskedQuestion | TapDidNothing:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from core.application import today
 from core.application.course import Course, LiftOn, course_of
-from core.application.session_plan import planned_again
+from core.application.session_plan import planned_again, with_lifts
 from core.application.turn import Turn
 from core.domain.guidance import DayChange, NoSession, NoSessionTold
 from core.domain.plans import PlannedLift
@@ -38,7 +38,7 @@ def replanned(
     turn: Turn, planned: Course, lifts: Iterable[PlannedLift], change: DayChange, about: str, *texts: str
 ) -> list[Reply]:
     """Write a session with other lifts, keeping what was given out for those under way, and tell what is left."""
-    session = replace(planned.day.session, lifts=tuple(lifts))
+    session = with_lifts(turn, planned.day.session, lifts)
     day = planned_again(turn, planned, session, texts)
     turn.work.plans.keep_day(day)
     sets = () if planned.session is None else turn.work.sets.of_session(planned.session.id)

@@ -8,7 +8,7 @@ from datetime import timedelta
 from core.application import questions, resolve, today
 from core.application.course import Course, course
 from core.application.replanning import is_of, lift_meant, replanned, without
-from core.application.session_plan import EASED, gym, lifts_of
+from core.application.session_plan import eased, gym, lifts_of
 from core.application.training_day import SETTLED, in_line, week_days
 from core.application.turn import Turn
 from core.domain.commands import Cancel, DaysAgo
@@ -175,7 +175,8 @@ def add_set(turn: Turn, command: AddSet) -> list[Reply]:
     on = on or (lift_meant(turn, planned, name) if name is not None else None)
     if on is None:
         return [NothingThere(Nothing.SUCH_LIFT_TODAY, name or "")]
-    if EASED + on.exercise.name in planned.day.adjusted or len(on.lift.sets) >= MOST_SETS_ADDED:
+    hurts = eased(turn, planned.day, lifts_of(turn, planned.day.session))
+    if on.exercise.name in hurts or len(on.lift.sets) >= MOST_SETS_ADDED:
         return [NothingThere(Nothing.NO_MORE_SETS, on.exercise.name)]
     lifts = [replace(each, sets=each.sets + 1) if is_of(each, on) else each for each in planned.day.session.lifts]
     name = on.exercise.name

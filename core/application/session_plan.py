@@ -1,7 +1,7 @@
 """The plan of a session: what is prescribed for it, worked out from the log, the set-up and what was asked for."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import Protocol
@@ -13,13 +13,14 @@ from core.application.turn import Turn
 from core.domain.checkins import Ache
 from core.domain.equipment import Bar, Owned
 from core.domain.exercises import Catalogue, Equipment
-from core.domain.plans import DAYS, PlannedSession
+from core.domain.plans import DAYS, PlannedLift, PlannedSession
 from core.domain.prescriptions import DayState, PlannedDay, PrescribedLift
 from core.domain.profile import USUAL_BAR
 from core.domain.session_commands import Tired
 from core.domain.sets import LoggedSet
 from core.planning.calendar import is_reduced
 from core.planning.lift_walk import LiftNow
+from core.planning.minutes import session_s
 from core.planning.pain import FADING, loaded_places
 from core.planning.ports import Strength
 from core.planning.prescription import Lifting, prescription
@@ -36,15 +37,7 @@ EASED = "ease "
 def given(turn: Turn, day: PlannedDay) -> PlannedDay:
     """The session with what is prescribed for it now; nothing is written."""
     known = lifts_of(turn, day.session)
-    ended = {each.place for each in turn.setup.hurting if each.ache is Ache.SHARP}
-    session = replace(
-        day.session,
-        lifts=tuple(
-            lift
-            for lift in day.session.lifts
-            if (exercise := known.get(lift.exercise)) is None or not ended & loaded_places(exercise)
-        ),
-    )
+    session = spared(turn, day.session)
     lifting = Lifting(
         owned=gym(turn),
         strength=strength_for(turn),
@@ -58,6 +51,28 @@ def given(turn: Turn, day: PlannedDay) -> PlannedDay:
         prescription=prescription(session, known, lifting),
         state=DayState.OPEN if day.session_id is None else day.state,
     )
+
+
+def spared(turn: Turn, session: PlannedSession) -> PlannedSession:
+    """A session without the lifts that load a place with a sharp pain, or one that is to be left alone this week."""
+    out = {each.place for each in turn.setup.hurting if each.ache is Ache.SHARP or each.is_out(turn.today)}
+    if not out:
+        return session
+    known = lifts_of(turn, session)
+    lifts = [
+        lift
+        for lift in session.lifts
+        if (exercise := known.get(lift.exercise)) is None or not out & loaded_places(exercise)
+    ]
+    return session if len(lifts) == len(session.lifts) else with_lifts(turn, session, lifts)
+
+
+def with_lifts(turn: Turn, session: PlannedSession, lifts: Iterable[PlannedLift]) -> PlannedSession:
+    """A session with other lifts, and the time that they take."""
+    changed = replace(session, lifts=tuple(lifts))
+    known = lifts_of(turn, changed)
+    timed = [(lift, exercise) for lift in changed.lifts if (exercise := known.get(lift.exercise)) is not None]
+    return replace(changed, seconds=session_s(timed))
 
 
 def planned_again(turn: Turn, planned: "Underway", session: PlannedSession, texts: Sequence[str]) -> PlannedDay:

@@ -8,6 +8,7 @@ from core.application.course import Course, course, course_of
 from core.application.session_plan import given, lifts_of
 from core.application.training_day import SETTLED, in_line, planned_for
 from core.application.turn import Turn
+from core.domain.checkins import Ache
 from core.domain.commands import Cancel
 from core.domain.guidance import DayChange, NoSession, NoSessionTold, TodayTold
 from core.domain.plans import DAYS, PlannedLift, Role
@@ -61,17 +62,24 @@ def told(turn: Turn, planned: Course, change: DayChange | None = None, about: st
     left = planned.left
     day = planned.day
     plan = turn.plan
+    hurting = turn.setup.hurting
     return Guided(
         TodayTold(
             day=day.day,
             kind=day.session.kind,
             minutes=_minutes_left(turn, planned),
             lifts=tuple(each.told for each in left),
-            cue=_cue(turn, planned) if change is None else None,
+            cue=_cue(turn, planned) if change is None and not hurting else None,
             reduced=plan is not None and plan.id == day.plan_id and is_reduced(plan, day.week),
             change=change,
             about=about,
-            hurting=tuple(each.place for each in turn.setup.hurting),
+            hurting=tuple(each.place for each in hurting if each.ache is not Ache.SHARP),
+            spared=tuple(each.place for each in hurting if each.ache is Ache.SHARP),
+            rested=tuple(
+                (each.place, each.out_until)
+                for each in hurting
+                if each.out_until is not None and each.is_out(turn.today)
+            ),
         ),
         next_set.taps(turn, left[0]),
     )

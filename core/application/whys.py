@@ -1,6 +1,8 @@
 """Whys: how the load told last came about, step by step."""
 
 from core.application.course import course
+from core.application.hurts import OUT
+from core.application.session_plan import EASED
 from core.application.turn import Turn
 from core.domain.guidance import WhyTold
 from core.domain.replies import Guided, Nothing, NothingThere, Reply
@@ -14,6 +16,7 @@ def why(turn: Turn) -> list[Reply]:
         return [NothingThere(Nothing.NEXT_PLANNED)]
     on = left[0]
     place = min(on.now.done, len(on.lift.sets) - 1)
+    adjusted = planned.day.adjusted
     load = None if on.now.finding else on.now.load.told_in(turn.unit)
     return [
         Guided(
@@ -23,7 +26,8 @@ def why(turn: Turn) -> list[Reply]:
                 unit=turn.unit,
                 why=on.lift.sets[place].why,
                 since=tuple((move, reason, after.told_in(turn.unit)) for move, reason, after in on.now.since),
-                cuts=planned.day.adjusted,
+                cuts=tuple(each for each in adjusted if not each.startswith((EASED, OUT))),
+                out=tuple(each.removeprefix(OUT) for each in adjusted if each.startswith(OUT)),
             )
         )
     ]

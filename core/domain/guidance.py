@@ -76,6 +76,7 @@ class DayChange(StrEnum):
     OUT_THIS_WEEK = "out this week"
     ENDED = "region ended"
     BETTER = "better"
+    BACK_EASED = "back eased"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,7 +112,9 @@ class TodayTold:
         reduced: The week is a reduced one.
         change: What was just changed about it.
         about: What that is about: an exercise, minutes.
-        hurting: Places that hurt, for which lifts are eased or left out.
+        hurting: Places that hurt, for which lifts are eased.
+        spared: Places with a sharp pain, for which lifts are left out until a clinician has looked.
+        rested: Places for which lifts are left out until a day.
 
     """
 
@@ -124,6 +127,8 @@ class TodayTold:
     change: DayChange | None = None
     about: str = ""
     hurting: tuple[Place, ...] = ()
+    spared: tuple[Place, ...] = ()
+    rested: tuple[tuple[Place, date], ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -186,6 +191,7 @@ class WhyTold:
         why: The chain to the load of the day.
         since: What the sets done since changed, in order: the load after each change.
         cuts: Changes of the day's session that were asked for, such as `short 30`.
+        out: Exercises that are left out because something hurts.
 
     """
 
@@ -195,6 +201,7 @@ class WhyTold:
     why: tuple[Why, ...]
     since: tuple[tuple[Move, Reason, Load], ...] = ()
     cuts: tuple[str, ...] = ()
+    out: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -138,10 +138,11 @@ class Bounded:
 
 @dataclass(frozen=True, slots=True)
 class Rounded:
-    """Why: to what can be loaded. [kg]"""
+    """Why: to what can be loaded [kg], with another number of repetitions where they make up for it; None without."""
 
     wanted_kg: float
     load_kg: float
+    reps: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -96,6 +96,7 @@ class Nothing(StrEnum):
     IN_LINE = "in line"
     OTHER_WEEK = "other week"
     SHORTER = "shorter"
+    SPARING = "sparing"
     NO_MORE_SETS = "no more sets"
     ATTEMPT = "attempt"
     SUCH_BAR = "such bar"
@@ -140,6 +141,7 @@ class Done(StrEnum):
     SPOTTER = "spotter"
     PLACE_NOTED = "place noted"
     PLACE_BETTER = "place better"
+    PLACE_EASED = "place eased"
 
 
 @dataclass(frozen=True, slots=True)

@@ -55,11 +55,16 @@ class Away:
 
 @dataclass(frozen=True, slots=True)
 class Hurting:
-    """A place that hurts, how it behaves, and since when it was told so."""
+    """A place that hurts, how it behaves, since when it was told so, and until which day what loads it is left out."""
 
     place: Place
     ache: Ache
     since: date
+    out_until: date | None = None
+
+    def is_out(self, day: date) -> bool:
+        """Whether what loads the place is left out on a day."""
+        return self.out_until is not None and day < self.out_until
 
 
 @dataclass(frozen=True, slots=True)

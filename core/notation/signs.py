@@ -9,6 +9,8 @@ from typing import NamedTuple
 from rapidfuzz.distance import OSA
 
 from core.domain.commands import Sign, Warned
+from core.domain.prescriptions import Place
+from core.domain.problems import Span
 from core.notation.sign_rules import HARMLESS, PRESSING, RULES, SPELT
 from core.notation.tokens import Text
 from core.notation.vocabulary import COMMENTS, FILLERS
@@ -42,6 +44,23 @@ class _Rule(NamedTuple):
     sign: Sign
     doubtful: bool
     rest: re.Pattern[str]
+
+
+def place_told(typed: str, span: Span) -> Place | None:
+    """The place of the body that is told in the words of a pain, or directly beside them; None for none or several.
+
+    >>> text = "80x5, sharp pain in my left shoulder"
+    >>> place_told(text, Span(6, 16))
+    <Place.SHOULDER: 'shoulder'>
+
+    """
+    begun = _PLACE_BEGINS.search(typed[: span.start].lower())
+    within = typed[span.start if begun is None else begun.start() : span.end].lower()
+    after = _WHERE_AFTER.match(typed.lower(), span.end)
+    before = _WHERE_BEFORE.search(typed[: span.start].lower())
+    words = [*_PLACES_SPOKEN.findall(within), *(match[1] for match in (after, before) if match is not None)]
+    found = {_PLACE_NAMES[re.sub(r"\s+", " ", word)] for word in words}
+    return found.pop() if len(found) == 1 else None
 
 
 def signs_in(text: Text) -> tuple[Seen, ...]:
@@ -131,6 +150,25 @@ def _by_head() -> Mapping[str, Sequence[_Rule]]:
 _BY_HEAD = _by_head()
 
 _KNOWN = frozenset({*_BY_HEAD, *SPELT})
+
+_PLACE_NAMES: Mapping[str, Place] = {
+    **{name: place for place in Place for name in (place.value, f"{place.value}s")},
+    "delt": Place.SHOULDER,
+    "delts": Place.SHOULDER,
+    "rotator cuff": Place.SHOULDER,
+}
+
+_PLACE = "|".join(name.replace(" ", r"\s+") for name in sorted(_PLACE_NAMES, key=len, reverse=True))
+
+_PLACES_SPOKEN = re.compile(rf"\b({_PLACE})\b")
+
+_WHERE_AFTER = re.compile(
+    rf"\s?(?:in|at|on|around|inside|behind)\s(?:(?:my|the|left|right|front|rear)\s){{0,3}}({_PLACE})\b"
+)
+
+_PLACE_BEGINS = re.compile(r"\b(?:lower|upper|rotator)\s{1,9}$")
+
+_WHERE_BEFORE = re.compile(rf"\b({_PLACE})\s(?:has|feels|is|gives)\s(?:(?:me|a|an|some|really|very)\s){{0,2}}$")
 
 _SPOKEN = re.compile(r"(?P<word>[^\W\d_]+(?:'[^\W\d_]+)*)|(?P<number>\d+)|(?P<stop>[,;.!?\n])")
 

@@ -99,11 +99,14 @@ def pain_decision(
 def substitutes(
     exercise: Exercise, place: Place, catalogue: Catalogue, wishes: Wishes, owned: Owned
 ) -> tuple[str, ...]:
-    """Exercises that train one of the same muscles directly and do not load the place, the nearest first."""
+    """Exercises that train one of the same muscles and do not load the place, the nearest first.
+
+    Those that train what the exercise trains directly come before those that train what it trains indirectly.
+    """
     fitting = [
         (-len(each.direct & exercise.direct), each.pattern is not exercise.pattern, number, each.name)
         for number, each in enumerate(catalogue)
-        if each.direct & exercise.direct
+        if each.direct & (exercise.direct | exercise.indirect)
         and place not in loaded_places(each)
         and each.name != exercise.name
         and each.variation_of is None

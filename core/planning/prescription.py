@@ -35,6 +35,9 @@ UNTOLD_POWER_LEFT = 6.0
 """Repetitions left in power sets of a lift whose load is still to be found. [repetitions] At 70 % about eleven can be
 done (NSCA table), three are."""
 
+A_TRACE_KG = 1e-6
+"""What two loads that are the same may differ by through their units. [kg]"""
+
 NO_LASTS: Mapping[tuple[str, int], Sequence[LastTime]] = {}
 """Nothing was done before."""
 
@@ -103,7 +106,7 @@ def prescribed_lift(lift: PlannedLift, exercise: Exercise, lifting: Lifting) -> 
     lasts = lifting.lasts.get((lift.exercise, lift.scheme.reps), ())
     if lasts:
         why += (Stepped(progress.step, lasts[0].load_kg, load.kg),)
-    why += _rounding(wanted_kg, load, available)
+    why += _rounding(wanted_kg, load, available, reps=None if reps == lift.scheme.reps else reps)
     sets = tuple(
         PrescribedSet(
             load=load.told_in(lifting.owned.unit),
@@ -203,7 +206,8 @@ def _progress(
         if lasts and load.kg > lasts[0].load_kg and lift.scheme.share is None:
             # Nothing goes up in a week that is to be easier.
             load = rounded(lasts[0].load_kg, available, left=left, body_kg=known.body_kg)
-        return Progress(load, lift.scheme.reps, Step.KEPT)
+        lower = bool(lasts) and load.kg < lasts[0].load_kg - A_TRACE_KG
+        return Progress(load, lift.scheme.reps, Step.DOWN if lower else Step.KEPT)
 
     def reps_at(load_kg: float) -> int:
         reps = lift.scheme.reps
@@ -241,8 +245,8 @@ def _possible(
     return load, reps
 
 
-def _rounding(wanted_kg: float, load: Loadable, available: Loads) -> tuple[Why, ...]:
-    why: tuple[Why, ...] = (Rounded(wanted_kg, load.kg),)
+def _rounding(wanted_kg: float, load: Loadable, available: Loads, *, reps: int | None) -> tuple[Why, ...]:
+    why: tuple[Why, ...] = (Rounded(wanted_kg, load.kg, reps),)
     if load.ng == available.lightest.ng and load.kg > wanted_kg:
         why += (Bounded(Bound.LIGHTEST),)
     if load.ng == available.heaviest.ng and load.kg < wanted_kg:

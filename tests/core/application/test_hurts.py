@@ -5,11 +5,16 @@ from datetime import timedelta
 
 import pytest
 
+from core.application.block_plans import shown as shown_plan
+from core.application.course import course
+from core.application.turn import Turn
 from core.domain.checkins import Ache
+from core.domain.commands import PainAnswer
 from core.domain.exercises import Pattern
 from core.domain.guidance import DayChange, NoSession, NoSessionTold, TodayTold
+from core.domain.plan_replies import PlanTold
 from core.domain.prescriptions import Place
-from core.domain.replies import Acknowledged, Ask, Done, Emergency, Guided, Nothing, NothingThere, PainAdvice
+from core.domain.replies import Ask, Asked, Emergency, Guided, Logged, Nothing, NothingThere, PainAdvice
 from core.planning.pain import loaded_places
 from core.planning.targets import PRESSES
 from tests.core.application.chats import Chat, the
@@ -23,18 +28,110 @@ def tove(chat: Chat) -> Chat:
     return planned_lifter(chat)
 
 
+def left_today(turn: Turn) -> list[str]:
+    planned = course(turn)
+    return [] if planned is None else [each.exercise.name for each in planned.left]
+
+
 def lifts(told: TodayTold) -> list[str]:
     return [each.lift.exercise for each in told.lifts]
 
 
 def test_the_answer_tells_what_it_asks_for_and_then_where_it_is(tove: Chat) -> None:
     tove.say("8 rir2")
-    question = asked(tove.say("shoulder hurts"), Ask.PAIN)
+    question = asked(tove.say("something hurts"), Ask.PAIN)
 
     replies = tove.tap(question, 0)
 
     assert isinstance(replies[0], PainAdvice)
-    assert len(asked(replies, Ask.PLACE).options) == len(Place) + 1
+    place = asked(replies, Ask.PLACE)
+    assert len(place.options) == len(Place) + 1
+    assert not any(isinstance(each, PainAdvice) for each in tove.tap(place, 1))
+
+
+@pytest.mark.parametrize("text", ["shoulder hurts", "sharp pain in my left shoulder", "80x5, my shoulder hurts"])
+def test_a_place_that_was_told_is_not_asked_for(tove: Chat, text: str) -> None:
+    question = asked(tove.say(text), Ask.PAIN)
+
+    replies = tove.tap(question, 2)
+
+    assert isinstance(replies[0], PainAdvice)
+    assert not any(isinstance(each, Asked) and each.about is Ask.PLACE for each in replies)
+    assert "bench press" not in in_turn(tove, left_today)
+
+
+def test_nothing_is_offered_before_a_pain_is_told_of(tove: Chat) -> None:
+    logged = the(Logged, tove.say("80x8 shoulder hurts"))
+
+    assert logged.coming is None
+    assert logged.taps is None
+
+
+def test_nothing_is_added_to_a_lift_that_is_eased_for_a_place(tove: Chat) -> None:
+    tove.say("consent on")
+    tove.say("8 rir3")
+    tove.say("pain fades shoulder")
+    tove.say("swap bench for dumbbell bench press")
+
+    assert the(NothingThere, tove.say("add set dumbbell bench press")).why is Nothing.NO_MORE_SETS
+
+
+def test_what_is_left_out_for_the_week_takes_less_time(tove: Chat) -> None:
+    tove.say("consent on")
+    plan = in_turn(tove, lambda turn: turn.plan)
+    assert plan is not None
+    before = [each.session.seconds for each in in_turn(tove, lambda turn: turn.days_of_week(plan, 0))]
+
+    tove.say("pain changes shoulder")
+
+    after = [each.session.seconds for each in in_turn(tove, lambda turn: turn.days_of_week(plan, 0))]
+    # All three days have bench presses.
+    assert all(now < then for now, then in zip(after, before, strict=True))
+
+
+def test_after_a_sharp_pain_lifts_come_back_eased_first(tove: Chat) -> None:
+    tove.say("consent on")
+    tove.say("pain sharp shoulder")
+    tove.say("skip session")
+    tove.now += timedelta(days=4)
+    spared = today_told(tove.say("today"))
+    shown = in_turn(tove, lambda turn: the(PlanTold, shown_plan(turn)))
+
+    eased = today_told(tove.say("shoulder better"))
+    better = today_told(tove.say("shoulder better"))
+
+    assert spared.spared == (Place.SHOULDER,)
+    assert "bench press" not in lifts(spared)
+    assert "bench press" not in [lift.exercise for lift in shown.days[-1].session.lifts]
+    assert eased.change is DayChange.BACK_EASED
+    assert eased.lifts[0].lift.exercise == "bench press"
+    assert eased.lifts[0].lift.sets[-1].left == 3.0  # one more than usual
+    assert better.lifts[0].lift.sets[-1].left == 2.0
+
+
+def test_the_same_ache_in_two_check_ins_leaves_out_what_loads_it(tove: Chat) -> None:
+    tove.say("consent on")
+    for _ in range(2):
+        tove.now += timedelta(days=7)
+        tove.say("check-in 4 4 4 4 4")
+        tove.say("check-in shoulder fades")
+
+    told = today_told(tove.say("today"))
+
+    assert all(Place.SHOULDER not in loaded_places(lift(each)) for each in lifts(told))
+    # The week after the one that the check-in was about: until the Monday that follows.
+    assert told.rested == ((Place.SHOULDER, (tove.now + timedelta(days=7)).date()),)
+    assert "bench press" in lifts(today_told(tove.say("shoulder better")))
+
+
+def test_a_check_in_does_not_soften_a_sharp_pain(tove: Chat) -> None:
+    tove.say("consent on")
+    tove.say("pain sharp shoulder")
+
+    tove.say("check-in 4 4 4 4 4")
+    tove.say("check-in shoulder fades")
+
+    assert in_turn(tove, lambda turn: [each.ache for each in turn.setup.hurting]) == [Ache.SHARP]
 
 
 def test_an_ache_that_fades_keeps_the_lift_with_one_more_left_and_no_added_sets(tove: Chat) -> None:
@@ -135,8 +232,8 @@ def test_a_sharp_pain_with_consent_keeps_its_lifts_out_of_the_days_to_come(tove:
 
 
 def test_without_a_plan_the_answer_is_general(chat: Chat) -> None:
-    assert chat.say("pain fades")[0] == PainAdvice(the(PainAdvice, chat.say("pain fades")).answer)
-    assert the(Acknowledged, chat.say("pain fades shoulder")).done is Done.PLACE_NOTED
+    assert chat.say("pain fades")[0] == PainAdvice(PainAnswer.FADES)
+    assert chat.say("pain sharp shoulder")[0] == PainAdvice(PainAnswer.SHARP)
 
 
 def test_talk_of_a_fast_cut_allows_no_failure_until_a_clinician_has_looked(tove: Chat) -> None:

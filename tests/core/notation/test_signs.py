@@ -3,7 +3,8 @@
 import pytest
 
 from core.domain.commands import Sign
-from core.notation.signs import signs_in
+from core.domain.prescriptions import Place
+from core.notation.signs import place_told, signs_in
 from core.notation.tokens import folded
 
 
@@ -105,3 +106,24 @@ def test_a_sign_has_its_place_in_the_text() -> None:
     seen = signs_in(folded(typed))[0]
 
     assert typed[seen.start : seen.end] == "dizzy"
+
+
+@pytest.mark.parametrize(
+    ("typed", "place"),
+    [
+        ("shoulder hurts", Place.SHOULDER),
+        ("80x5, sharp pain in my left shoulder", Place.SHOULDER),
+        ("my lower  back hurts", Place.LOWER_BACK),
+        ("pain at the front of it", None),
+        ("shoulder press 40x8 something hurts", None),
+        ("sharp pain", None),
+        ("rotator cuff hurts", Place.SHOULDER),
+        ("my back hurts", None),
+        ("twinge in the right knee", Place.KNEE),
+    ],
+)
+def test_a_place_is_taken_only_where_it_is_told_of_the_pain(typed: str, place: Place | None) -> None:
+    text = folded(typed)
+    [seen] = signs_in(text)
+
+    assert place_told(typed, seen.warned(text).span) is place

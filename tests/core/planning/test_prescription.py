@@ -168,6 +168,17 @@ def test_nothing_goes_up_in_a_session_that_is_to_be_easier() -> None:
     assert Stepped(Step.KEPT, 80.0, 80.0) in why(found)
 
 
+def test_a_lighter_load_in_a_session_that_is_to_be_easier_is_told_as_down() -> None:
+    lasts = {("bench press", 5): (LastTime(load_kg=92.5, reps=5, over=0.0, weeks_ago=1.0),)}
+    more_left = tired(Choice.ONE_MORE_LEFT)
+    assert more_left is not None
+
+    found = prescribed(given=replace(lifting(), lasts=lasts, adjustments=(more_left,)))
+
+    assert kilograms(found) < 92.5
+    assert Stepped(Step.DOWN, 92.5, kilograms(found)) in why(found)
+
+
 def test_a_load_follows_the_last_one_by_one_step() -> None:
     lasts = {("bench press", 5): (LastTime(load_kg=90.0, reps=5, over=0.0, weeks_ago=2.0),)}
 
@@ -195,6 +206,8 @@ def test_coarse_plates_are_bridged_by_repetitions() -> None:
 
     assert kilograms(found) == 90.0
     assert 5 < found.sets[0].reps <= STRENGTH.top
+    [rounding] = [each for each in why(found) if isinstance(each, Rounded)]
+    assert rounding.reps == found.sets[0].reps
 
 
 def test_smaller_discs_are_named_for_the_main_lift() -> None:
