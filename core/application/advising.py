@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from core.application import questions
-from core.application.relaying import laid_out_from
+from core.application.relaying import laid_out, relaid
 from core.application.training_day import in_line, week_now
 from core.application.turn import Turn
 from core.application.week_facts import week_facts, weeks_reduced
@@ -207,8 +207,15 @@ def _settle_sets(turn: Turn, changed: Mapping[Muscle, int], starts: date) -> tup
     if plan is None or plan.own:
         return ()
     asked = {**dict(plan.wishes.sets_now), **{muscle: float(sets) for muscle, sets in changed.items()}}
-    week = laid_out_from(turn, plan, replace(plan.wishes, sets_now=tuple(asked.items())), starts)
-    missed = {each.muscle for each in week.misses}
+    wishes = replace(plan.wishes, sets_now=tuple(asked.items()))
+    possible = laid_out(turn, wishes, previous=plan.block.week, with_conflicts=False)
+    if possible is None:
+        return tuple(changed)
+    wishes, found = possible
+    # Of sessions in line the round that they have come to stays, for some of it may be done.
+    first = week_now(turn, plan) + 1 if in_line(plan) else week_of(plan, starts)
+    relaid(turn, plan, wishes, found.week, first=first)
+    missed = {each.muscle for each in found.week.misses}
     return tuple(muscle for muscle in changed if muscle in missed)
 
 

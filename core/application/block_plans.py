@@ -4,10 +4,11 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from core.application import questions
+from core.application.relaying import laid_out, relaid
 from core.application.session_plan import spared
 from core.application.training_day import SETTLED, in_line, is_away, settle_missed, week_days, week_now
 from core.application.turn import Turn
-from core.application.worked_out import LaidOut, LayoutAsked, OffersAsked
+from core.application.worked_out import LaidOut, OffersAsked
 from core.domain.equipment import mass_ng
 from core.domain.exercises import Exercise
 from core.domain.plan_commands import OwnDay, OwnLift, OwnWeek, PlatesFor, TakePlan
@@ -34,9 +35,9 @@ from core.domain.plans import (
     WeekPlan,
     Wishes,
 )
-from core.domain.prescriptions import DayState, PlannedDay
+from core.domain.prescriptions import DayState
 from core.domain.replies import Ask, Option, Reply
-from core.planning.calendar import first_day, sessions_of
+from core.planning.calendar import first_day
 from core.planning.loading import loads
 from core.planning.main_lift import with_possible_main
 from core.planning.minutes import session_s
@@ -60,10 +61,10 @@ def after_setting_up(turn: Turn) -> list[Reply]:
 
 def made(turn: Turn) -> list[Reply]:
     """A plan for what the lifter wishes; it holds from this week on, or from the next where no day of it is left."""
-    laid_out = _laid_out(turn, turn.setup.wishes)
-    if laid_out is None:
+    possible = laid_out(turn, turn.setup.wishes)
+    if possible is None:
         return [PlanRefused(PlanRefusal.NOT_A_MAIN_LIFT, turn.setup.wishes.main)]
-    wishes, found = laid_out
+    wishes, found = possible
     plan = _kept(turn, block(found.week), wishes)
     return [told(turn, plan, new=True, conflicts=found.conflicts)]
 
@@ -140,13 +141,13 @@ def followed(turn: Turn) -> list[Reply]:
     plan = turn.plan
     if plan is None or plan.own:
         return []
-    found = _laid_out(turn, turn.setup.wishes, previous=plan.block.week)
-    if found is None:
+    possible = laid_out(turn, turn.setup.wishes, previous=plan.block.week)
+    if possible is None:
         return [PlanRefused(PlanRefusal.NOT_A_MAIN_LIFT, turn.setup.wishes.main)]
-    wishes, laid_out = found
-    if laid_out.week == plan.block.week and wishes == plan.wishes:
+    wishes, found = possible
+    if found.week == plan.block.week and wishes == plan.wishes:
         return []
-    return [_changed(turn, plan, wishes, laid_out)]
+    return [_changed(turn, plan, wishes, found)]
 
 
 def own_week(turn: Turn, command: OwnWeek) -> list[Reply]:
@@ -191,16 +192,6 @@ def plates(turn: Turn, command: PlatesFor) -> list[Reply]:
     ]
 
 
-def _laid_out(turn: Turn, wishes: Wishes, *, previous: WeekPlan | None = None) -> tuple[Wishes, LaidOut] | None:
-    """The week for some wishes, with a main lift that can be done; None where there is none."""
-    owned = turn.setup.gym(turn.unit)
-    possible = with_possible_main(wishes, owned, turn.lifts)
-    main = turn.lifts.get(possible.main)
-    if main is None or not owned.offers(main.equipment):
-        return None
-    return possible, turn.replays.weeks.layout(LayoutAsked(possible, owned, previous))
-
-
 def _offers_asked(turn: Turn) -> OffersAsked | None:
     owned = turn.setup.gym(turn.unit)
     possible = with_possible_main(turn.setup.wishes, owned, turn.lifts)
@@ -208,37 +199,34 @@ def _offers_asked(turn: Turn) -> OffersAsked | None:
     return None if main is None or not owned.offers(main.equipment) else OffersAsked(possible, owned)
 
 
-def _kept(turn: Turn, laid_out: Block, wishes: Wishes, *, own: bool = False) -> Plan:
+def _kept(turn: Turn, weeks: Block, wishes: Wishes, *, own: bool = False) -> Plan:
     monday = turn.today - timedelta(days=turn.today.weekday())
     if wishes.days and max(wishes.days) < turn.today.weekday():
         monday += timedelta(days=DAYS)
     plan = turn.work.plans.add(
-        Plan(lifter_id=turn.lifter.id, starts=monday, made_at=turn.now, block=laid_out, wishes=wishes, own=own)
+        Plan(lifter_id=turn.lifter.id, starts=monday, made_at=turn.now, block=weeks, wishes=wishes, own=own)
     )
     turn.plan_changed()
     return plan
 
 
-def _changed(turn: Turn, plan: Plan, wishes: Wishes, laid_out: LaidOut) -> PlanChanged:
+def _changed(turn: Turn, plan: Plan, wishes: Wishes, found: LaidOut) -> PlanChanged:
     """Change the weeks from the next one on; this one too where nothing of the plan was begun yet."""
     before = plan.block.week.sessions
-    differing = [session for session in laid_out.week.sessions if session not in before]
+    differing = [session for session in found.week.sessions if session not in before]
     week = week_now(turn, plan)
     if _is_fresh(turn, plan, week):
-        _kept(turn, block(laid_out.week), wishes)
+        _kept(turn, block(found.week), wishes)
         starts = turn.today
     else:
-        _hold_week(turn, plan, week, laid_out.week)
-        turn.work.plans.change_block(plan.id, block(laid_out.week), wishes)
-        turn.work.plans.forget_days(plan.id, first=week + 1)
-        turn.plan_changed()
+        relaid(turn, plan, wishes, found.week, first=week + 1)
         starts = first_day(plan, week + 1)
     return PlanChanged(
         starts=starts,
         changed=len(differing),
-        sessions=len(laid_out.week.sessions),
-        week=laid_out.week,
-        conflicts=laid_out.conflicts,
+        sessions=len(found.week.sessions),
+        week=found.week,
+        conflicts=found.conflicts,
     )
 
 
@@ -246,22 +234,6 @@ def _is_fresh(turn: Turn, plan: Plan, week: int) -> bool:
     if week > 0 or turn.work.plans.last_settled(plan.id) is not None:
         return False
     return not any(each.state is DayState.OPEN for each in turn.work.plans.days(plan.id, first=0, last=max(week, 0)))
-
-
-def _hold_week(turn: Turn, plan: Plan, week: int, changed: WeekPlan) -> None:
-    """Write this week's sessions as they are, so that a changed plan leaves them alone."""
-    days = turn.days_of_week(plan, week)
-    for each in days:
-        if each.state is DayState.PLANNED:
-            turn.work.plans.keep_day(each)
-    if in_line(plan):
-        return
-    there = len(sessions_of(plan, week))
-    for place, session in enumerate(changed.sessions[there:], start=there):
-        day = first_day(plan, week) + timedelta(days=session.day)
-        turn.work.plans.keep_day(
-            PlannedDay(plan_id=plan.id, week=week, place=place, day=day, state=DayState.DROPPED, session=session)
-        )
 
 
 def _own_session(turn: Turn, day: OwnDay) -> PlannedSession:

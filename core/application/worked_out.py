@@ -19,11 +19,12 @@ KEPT = 64
 
 @dataclass(frozen=True, slots=True)
 class LayoutAsked:
-    """A week to lay out, changing a week before as little as can be."""
+    """A week to lay out, changing a week before as little as can be; the wishes that conflict are named if asked for."""
 
     wishes: Wishes
     owned: Owned
     previous: WeekPlan | None = None
+    with_conflicts: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +110,8 @@ NOTHING_WORKED_OUT = WorkedOut()
 @lru_cache(maxsize=KEPT)
 def _layout(asked: LayoutAsked) -> LaidOut:
     week = week_layout(asked.wishes, asked.owned, catalogue(), previous=asked.previous)
+    if not asked.with_conflicts:
+        return LaidOut(week, ())
     return LaidOut(week, conflicts(asked.wishes, asked.owned, catalogue(), week, until_enough=True))
 
 

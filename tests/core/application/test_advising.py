@@ -5,8 +5,10 @@ from datetime import date, timedelta
 
 import pytest
 
-from core.application.advising import after
+from core.application.advising import after, answer
+from core.application.worked_out import LayoutAsked, NotWorkedOut
 from core.domain.advice import Action, AdviceAnswer, Fact, GivenAdvice, Rule
+from core.domain.check_in_commands import AnswerAdvice
 from core.domain.check_in_replies import AdviceReasoned, AdviceTaken, AdviceTold, CheckInNothing, NoCheckIn
 from core.domain.exercises import Muscle
 from core.domain.plans import Plan
@@ -249,3 +251,16 @@ def test_the_same_history_gives_the_same_advice(planned: Chat) -> None:
     again = in_turn(planned, lambda turn: after(turn, check_in))
 
     assert [each.advice for each in offered(again).given] == [each.advice for each in first.given]
+
+
+def test_sets_that_were_accepted_are_laid_out_before_the_transaction_that_writes_them(planned: Chat) -> None:
+    after_weeks(planned, 2)
+    before = plan_of(planned)
+
+    with pytest.raises(NotWorkedOut) as missing:
+        in_turn(planned, lambda turn: answer(turn, AnswerAdvice(taken=True)))
+
+    assert isinstance(missing.value.asked, LayoutAsked)
+    assert not missing.value.asked.with_conflicts  # nobody is told of them
+    assert plan_of(planned) == before
+    assert all(each.answer is AdviceAnswer.OPEN for each in given(planned)[-1:])
