@@ -8,7 +8,7 @@ from typing_extensions import override
 
 logger = logging.getLogger("rackside")
 
-CHATTY = ("httpx", "httpcore", "telegram")
+CHATTY = ("aiohttp", "httpx", "httpcore", "nio", "telegram")
 """Libraries whose own log lines hold addresses with a token in them, or what was written; what matters we log ourselves."""
 
 _secrets: set[str] = set()

@@ -1,5 +1,6 @@
 """Settings: what an operator sets through the environment, checked at the start."""
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Literal, Self
 
@@ -96,6 +97,63 @@ class TelegramSettings(BaseSettings):  # type: ignore[explicit-any]  # declared 
 
 SHORTEST_INVITATION, LONGEST_INVITATION = 8, 64
 """Lengths of an invitation's word. [characters] Shorter ones can be guessed; the platform carries no longer ones."""
+
+
+class MatrixSettings(BaseSettings):  # type: ignore[explicit-any]  # declared so by the library's own base class
+    """What the Matrix front end is told; each from an environment variable `RACKSIDE_MATRIX_...`.
+
+    Args:
+        homeserver: Address of the homeserver; without one Matrix is not served.
+        user: The bot's account, `@rackside:example.org`.
+        password: Its password, for the first login and for a new device where keys are lost.
+        password_file: A file with the password.
+        token: An access token, in place of a password, for the first login.
+        token_file: A file with the token.
+        state: Folder for the login and its keys, for its owner alone; copy it whole and only while the bot is stopped.
+        allowed: Who may talk to it: people (`@tove:example.org`) and homeservers (`example.org`), with commas between.
+
+    """
+
+    model_config = SettingsConfigDict(env_prefix="RACKSIDE_MATRIX_", extra="ignore", hide_input_in_errors=True)
+
+    homeserver: str = Field(default="", pattern=r"^(https?://[^\s]+)?$")
+    user: str = Field(default="", max_length=255)
+    password: SecretStr = SecretStr("")
+    password_file: Path | None = None
+    token: SecretStr = SecretStr("")
+    token_file: Path | None = None
+    state: Path | None = None
+    allowed: str = ""
+
+    def password_told(self) -> str:
+        """The password, from its file if one is named.
+
+        Raises:
+            OSError: The file cannot be read.
+
+        """
+        return _secret(self.password, self.password_file)
+
+    def token_told(self) -> str:
+        """The access token, from its file if one is named.
+
+        Raises:
+            OSError: The file cannot be read.
+
+        """
+        return _secret(self.token, self.token_file)
+
+    def allowed_names(self) -> Sequence[str]:
+        """People and homeservers who may talk to it."""
+        return self.allowed.replace(",", " ").split()
+
+    def state_folder(self) -> Path:
+        """The folder for the login and its keys."""
+        return self.state or data_folder() / "matrix"
+
+
+def _secret(told: SecretStr, file: Path | None) -> str:
+    return told.get_secret_value() if file is None else file.read_text(encoding="utf-8").strip()
 
 
 def data_folder() -> Path:

@@ -136,7 +136,7 @@ python)
     exit 0
     ;;
 chat) extras='' what='what the chat needs' ;;
-test) extras='[postgres,telegram,test]' what='what the chat and the checks need' ;;
+test) extras='[matrix,postgres,telegram,test]' what='what the chat and the checks need' ;;
 *)
     say "use: sh deploy/environment.sh chat|test|python"
     exit 2
