@@ -9,7 +9,7 @@ from pydantic import ValidationError
 
 from bot.cli.options import Stopped, opened, options, program, told
 from bot.logs import to_stderr, without_secrets
-from bot.settings import Settings, TelegramSettings
+from bot.settings import MatrixSettings, Settings, TelegramSettings
 
 if TYPE_CHECKING:
     from telegram import Bot
@@ -50,16 +50,18 @@ def examine(findings: Findings, url: str, *, set_webhook: bool) -> None:
     if house is not None:
         _store(findings, url)
         _telegram(findings, house, set_webhook=set_webhook)
+        _matrix(findings)
 
 
 def _house(findings: Findings) -> Settings | None:
     try:
         house = Settings()
         TelegramSettings()
+        MatrixSettings()
     except ValidationError as wrong:
         for each in wrong.errors(include_input=False, include_url=False, include_context=False):
             place = "_".join(str(part) for part in each["loc"]).upper()
-            findings.ill(f"setting {place or 'of Telegram'}", each["msg"])
+            findings.ill(f"setting {place or 'of a platform'}", each["msg"])
         return None
     findings.well("settings")
     return house
@@ -142,3 +144,20 @@ async def _webhook(findings: Findings, bot: "Bot", settings: TelegramSettings) -
             f"webhook: Telegram's last push failed: {info.last_error_message}",
             "does the address lead to RACKSIDE_LISTEN, with TLS before it and the same RACKSIDE_TELEGRAM_SECRET?",
         )
+
+
+def _matrix(findings: Findings) -> None:
+    settings = MatrixSettings()
+    if not settings.homeserver:
+        findings.say("       matrix: no homeserver, so not served")
+        return
+    try:
+        from bot.connectors.matrix.opening import findings as found
+    except ImportError:
+        findings.ill("matrix", "its library is missing: install the `matrix` extra")
+        return
+    for each in asyncio.run(found(settings)):
+        if each.remedy:
+            findings.ill(each.what, each.remedy)
+        else:
+            findings.well(each.what)
