@@ -1,0 +1,1 @@
+"""Tests of the Matrix front end, against a real homeserver on loopback."""

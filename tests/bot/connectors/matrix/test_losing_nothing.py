@@ -1,0 +1,150 @@
+"""Nothing is lost and nothing is said twice, whenever a process ends and however much was written meanwhile."""
+
+import asyncio
+import shutil
+import signal
+from multiprocessing import get_context
+from pathlib import Path
+
+from tests.bot.connectors.matrix.lifter import lifter
+from tests.bot.connectors.matrix.running import bot_on
+from tests.bot.connectors.matrix.test_talking import ROOMS, greeted
+from tests.bot.connectors.matrix.victim import talk
+from tests.homeserver import Homeserver
+
+POINTS = (
+    "before keys",
+    "after keys",
+    "before receiving",
+    "after receiving",
+    "before token",
+    "after token",
+    "before commit",
+    "after commit",
+    "before sending to the room",
+    "after sending to the room",
+)
+
+PROCESSES = get_context("forkserver")
+"""Starts victims from a process that has everything imported."""
+
+PROCESSES.set_forkserver_preload(["tests.bot.connectors.matrix.victim"])
+
+
+def load_of(number: int) -> float:
+    """A load that no other message has; it only falls, for a lighter one is never asked about. [kg]"""
+    return 79.5 - number * 0.5
+
+
+async def killed_at(point: str, server: Homeserver, user: str, folder: Path) -> int | None:
+    """Exit code of a bot that was to die at a point."""
+    process = PROCESSES.Process(target=talk, args=(server.url, user, folder), kwargs={"point": point})
+    process.start()
+    await asyncio.to_thread(process.join, 60)
+    if process.exitcode is None:
+        process.kill()
+        process.join()
+        return None
+    return process.exitcode
+
+
+@ROOMS
+def test_killed_anywhere_each_message_is_answered_once_and_in_order(
+    server: Homeserver, folder: Path, *, encrypted: bool
+) -> None:
+    async def storm() -> None:
+        user, tove = server.new_user("rackside"), server.new_user("tove")
+        async with lifter(server, tove) as phone:
+            async with bot_on(server, folder, user=user):
+                room = await greeted(phone, user, encrypted=encrypted)
+
+            codes = []
+            for number, point in enumerate(POINTS):
+                if encrypted:
+                    # The key of the message comes with the message.
+                    phone.invalidate_outbound_session(room)
+                await phone.say(room, f"bench {load_of(number):g}x5")
+                codes.append(await killed_at(point, server, user, folder))
+            async with bot_on(server, folder, user=user):
+                await phone.say(room, "week")
+                answers = await phone.until_answered(user, 2 + len(POINTS) + 1)
+
+            assert codes == [-signal.SIGKILL] * len(POINTS)
+            said = [each.text.splitlines()[0] for each in answers[2:-1]]
+            assert said == [
+                f"bench press {load_of(number):g} kg × 5 · set {number + 2}" for number in range(len(POINTS))
+            ]
+            assert "chest" in answers[-1].text
+
+    asyncio.run(storm())
+
+
+def test_what_was_written_while_the_bot_was_down_is_answered_in_order(server: Homeserver, folder: Path) -> None:
+    # More than the homeserver tells at once, and encrypted, so that what is paged for is decrypted, too.
+    count = 120
+
+    async def wait_for_it() -> None:
+        user, tove = server.new_user("rackside"), server.new_user("tove")
+        async with lifter(server, tove) as phone:
+            async with bot_on(server, folder, user=user):
+                room = await greeted(phone, user, encrypted=True)
+            for number in range(count):
+                await phone.say(room, f"bench {79.75 - number * 0.25:g}x5")
+
+            async with bot_on(server, folder, user=user):
+                answers = await phone.until_answered(user, 2 + count, patience_s=120)
+
+            assert [each.text.splitlines()[0] for each in answers[2:]] == [
+                f"bench press {79.75 - number * 0.25:g} kg × 5 · set {number + 2}" for number in range(count)
+            ]
+
+    asyncio.run(wait_for_it())
+
+
+def test_rooms_opened_while_the_bot_was_down_are_joined_and_answered(server: Homeserver, folder: Path) -> None:
+    async def wait_for_it() -> None:
+        user, tove, ida = server.new_user("rackside"), server.new_user("tove"), server.new_user("ida")
+        async with (
+            lifter(server, tove) as phone,
+            lifter(server, ida) as other,
+        ):
+            async with bot_on(server, folder, user=user):
+                await greeted(phone, user, encrypted=False)
+            room = await other.open_room(user, encrypted=False)
+            await other.say(room, "squat 100x5")
+
+            async with bot_on(server, folder, user=user):
+                first, *_ = await other.until_answered(user, 2)
+
+            assert first.text.startswith("squat 100 kg × 5")
+
+    asyncio.run(wait_for_it())
+
+
+def test_a_bot_that_starts_for_the_first_time_is_silent_on_what_was_said_before(
+    server: Homeserver, folder: Path, empty_file: Path
+) -> None:
+    new = folder / "new"
+    new.mkdir()
+    shutil.copy(empty_file, new / "rackside.db")
+
+    async def begin() -> None:
+        user, tove = server.new_user("rackside"), server.new_user("tove")
+        async with lifter(server, tove) as phone:
+            async with bot_on(server, folder, user=user):
+                room = await greeted(phone, user, encrypted=False)
+            await phone.say(room, "bench 60x5")
+
+            # when another installation takes the account over
+            async with bot_on(server, new, user=user):
+                # It enters rooms once it knows how far they are read.
+                await phone.meet(user, encrypted=False)
+                await phone.say(room, "squat 100x5")
+                answers = await phone.until_answered(user, 4)
+
+            assert [each.text.splitlines()[0] for each in answers[2:]] == [
+                "squat 100 kg × 5",
+                "new here? `start` tells who runs this and what is kept, `help` what you can text",
+            ]
+
+    asyncio.run(begin())
