@@ -1,10 +1,11 @@
-"""Backlog: the events of a room that a sync left out, paged for until nothing is missing."""
+"""Backlog: the events of a room that a sync left out, paged for until nothing is missing, and what we sent before."""
 
 from collections.abc import Sequence
+from urllib.parse import quote
 
 from bot.connectors.matrix.answers import RoomNews
-from bot.connectors.matrix.client import Client
-from bot.connectors.matrix.json_values import Json, text_in
+from bot.connectors.matrix.client import MARK, Client
+from bot.connectors.matrix.json_values import Json, list_in, text_in
 
 MOST_PAGES = 200
 """Pages of a hundred events that are gone back through at most, in one room."""
@@ -25,13 +26,35 @@ async def all_events(client: Client, news: RoomNews, *, since: str) -> Sequence[
         for _ in range(MOST_PAGES):
             if start is None:
                 break
-            page, start = await client.page(news.room, start, None if entered else since)
+            page, start = await _page(client, news.room, start, None if entered else since)
             earlier += page
             if not page or (entered and any(_is_ours(each, client.user_id, "invite") for each in page)):
                 break
         events = [*reversed(earlier), *events]
         entered = entered or _entered(events, client.user_id)
     return _since_invited(events, client.user_id) if entered else events
+
+
+async def find_sent(client: Client, room: str, mark: str) -> str | None:
+    """Event id of the message of ours with a mark, where it is among a room's last ones.
+
+    Raises:
+        Refused, Away: as `Client.call` does.
+
+    """
+    told = await client.call("GET", f"/v3/rooms/{quote(room)}/messages?dir=b&limit=100")
+    for each in list_in(told, "chunk"):
+        if text_in(each, "sender") == client.user_id and text_in(each, "content", MARK) == mark:
+            return text_in(each, "event_id")
+    return None
+
+
+async def _page(client: Client, room: str, start: str, end: str | None) -> tuple[Sequence[Json], str | None]:
+    """Events of a room before a token, newest first, and the token to go on from; None at the end."""
+    path = f"/v3/rooms/{quote(room)}/messages?dir=b&limit=100&from={quote(start)}"
+    told = await client.call("GET", path if end is None else f"{path}&to={quote(end)}")
+    events = [client.readable(each, room=room) for each in list_in(told, "chunk")]
+    return events, text_in(told, "end") or None
 
 
 def _entered(events: Sequence[Json], user: str) -> bool:

@@ -2,7 +2,7 @@
 
 import asyncio
 import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TypeAlias
 from urllib.parse import quote
@@ -10,7 +10,7 @@ from urllib.parse import quote
 from aiohttp import ClientConnectionError, ClientError, ClientResponse
 from nio.client.async_client import AsyncClient, AsyncClientConfig
 from nio.events import BadEvent, Event, ForwardedRoomKeyEvent, MegolmEvent, RoomKeyEvent, ToDeviceEvent, UnknownBadEvent
-from nio.exceptions import EncryptionError, LocalProtocolError, OlmUnverifiedDeviceError
+from nio.exceptions import EncryptionError, LocalProtocolError
 from nio.responses import SyncResponse
 from nio.rooms import MatrixRoom
 from typing_extensions import override
@@ -28,7 +28,7 @@ from bot.connectors.matrix.answers import (
     refusal_of,
     source_of,
 )
-from bot.connectors.matrix.json_values import Json, list_in, object_in, text_in
+from bot.connectors.matrix.json_values import Json, object_in, text_in
 from bot.connectors.matrix.state import Credentials, key_file
 from bot.logs import hide, logger
 
@@ -132,8 +132,9 @@ class Client(AsyncClient):
         try:
             async with asyncio.timeout(FULL_S if full else wait_s + REQUEST_S):
                 answer = await self.sync(int(wait_s * 1000), FILTER, since, full_state=full or None)
-        except (ClientError, TimeoutError, OSError) as lost:
-            raise Away(type(lost).__name__) from lost
+        except Exception as fault:
+            # Whatever an event made the library do: asked again, it passes the same events over.
+            raise Away(type(fault).__name__) from fault
         check(answer)
         if not isinstance(answer, SyncResponse):
             raise Away("no answer to a sync")
@@ -159,18 +160,6 @@ class Client(AsyncClient):
             keys=any(isinstance(event, RoomKeyEvent | ForwardedRoomKeyEvent) for event in answer.to_device_events),
         )
 
-    async def page(self, room: str, start: str, end: str | None) -> tuple[Sequence[Json], str | None]:
-        """Events of a room before a token, newest first, and the token to go on from; None at the end.
-
-        Raises:
-            Refused, Away: as `call` does.
-
-        """
-        path = f"/v3/rooms/{quote(room)}/messages?dir=b&limit=100&from={quote(start)}"
-        told = await self.call("GET", path if end is None else f"{path}&to={quote(end)}")
-        events = [self.readable(each, room=room) for each in list_in(told, "chunk")]
-        return events, text_in(told, "end") or None
-
     # --- Keys
 
     async def settle_keys(self) -> None:
@@ -195,8 +184,10 @@ class Client(AsyncClient):
                 check(await self.keys_claim(self.get_users_for_key_claiming()))
             for answer in await self.send_to_device_messages():
                 check(answer)
-        except (ClientError, TimeoutError, OSError) as lost:
-            raise Away(type(lost).__name__) from lost
+        except (Refused, Away, KeysLost):
+            raise
+        except Exception as fault:
+            raise Away(type(fault).__name__) from fault
 
     def readable(self, source: Json, *, room: str) -> Json:
         """An event decrypted, where it is encrypted and its key is here; else as it is."""
@@ -244,27 +235,20 @@ class Client(AsyncClient):
 
         """
         kind, told = "m.room.message", content
+        if room not in self.rooms:
+            # Nobody knows whether it is encrypted.
+            raise Refused("M_NOT_FOUND", status=404)
         if self.is_encrypted(room):
             # One at a time, or one would go out under a key that another is still sharing.
             async with self._sharing.setdefault(room, asyncio.Lock()):
                 await self._share_key(room)
-                kind, encrypted = self.encrypt(room, "m.room.message", dict(content))
+                try:
+                    kind, encrypted = self.encrypt(room, "m.room.message", dict(content))
+                except EncryptionError as lost:
+                    raise Away(type(lost).__name__) from lost
             told = dict(encrypted)
         sent = await self.call("PUT", f"/v3/rooms/{quote(room)}/send/{kind}/{quote(txn)}", {**told, MARK: mark})
         return text_in(sent, "event_id")
-
-    async def find_sent(self, room: str, mark: str) -> str | None:
-        """Event id of the message of ours with a mark, where it is among a room's last ones.
-
-        Raises:
-            Refused, Away: as `call` does.
-
-        """
-        told = await self.call("GET", f"/v3/rooms/{quote(room)}/messages?dir=b&limit=100")
-        for each in list_in(told, "chunk"):
-            if text_in(each, "sender") == self.user_id and text_in(each, "content", MARK) == mark:
-                return text_in(each, "event_id")
-        return None
 
     async def _share_key(self, room: str) -> None:
         """See to it that every device in a room has the key of what is sent next."""
@@ -282,7 +266,7 @@ class Client(AsyncClient):
                 check(await self.keys_claim(missing))
             await self.share_group_session(room, ignore_unverified_devices=True)
             self._check_shared(known)
-        except (ClientError, TimeoutError, OSError, LocalProtocolError, OlmUnverifiedDeviceError) as lost:
+        except (ClientError, TimeoutError, OSError, LocalProtocolError, EncryptionError) as lost:
             self._unshare(room)
             raise Away(type(lost).__name__) from lost
         except BaseException:

@@ -157,7 +157,7 @@ class Hearing:
         relation = object_in(source, "content", "m.relates_to")
         question = self._state.asked(text_in(relation, "event_id"))
         option = option_of(text_in(relation, "key"))
-        if question is None or option is None or option >= question.options:
+        if question is None or question.person != sender or option is None or option >= question.options:
             return None
         event = Tapped(
             address=Address(CONNECTOR, sender),

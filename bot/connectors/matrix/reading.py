@@ -149,8 +149,9 @@ class Reading:
         self._observer("before receiving")
         await self._stored(receive, [each.event for each in said])
         self._observer("after receiving")
+        for room, event in {each.room: each.event.event_key for each in said}.items():
+            self._asides.read(room, event)
         for each in said:
-            self._asides.read(each.room, each.event.event_key)
             if each.shared:
                 await self._say(each.room, f"shared {each.event.event_key}", in_a_group())
             elif isinstance(each.event, Arrived | NoText | Tapped):

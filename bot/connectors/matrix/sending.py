@@ -7,6 +7,7 @@ from hashlib import blake2b
 
 from bot.connectors.matrix.answers import Away, Refused
 from bot.connectors.matrix.asides import Asides
+from bot.connectors.matrix.backlog import find_sent
 from bot.connectors.matrix.client import Client
 from bot.connectors.matrix.formatting import content
 from bot.connectors.matrix.json_values import Json, text_in
@@ -116,7 +117,7 @@ class Sending:
         now = self._clock()
         before = self._state.first_try(mark, room=room, device=device, at=now)
         in_doubt = is_first_here if before is None else before[0] != device or now - before[1] > SURE_FOR
-        if in_doubt and (sent := await self._client.find_sent(room, mark)) is not None:
+        if in_doubt and (sent := await find_sent(self._client, room, mark)) is not None:
             # The homeserver would not know the transaction again, but there the message is.
             return sent
         self._observer("before sending to the room")
