@@ -55,10 +55,10 @@ async def _latencies(phone: Lifter, bot: str, *, encrypted: bool) -> Sequence[fl
     room = await phone.meet(bot, encrypted=encrypted)
     found: list[float] = []
     for number in range(UNMEASURED + MESSAGES):
-        before = len(phone.answers(bot))
+        answered = len(phone.answers(bot)) + 1
         began = perf_counter()
         await phone.say(room, f"bench {100 - number * 0.25:g}x5")
-        await phone.until(lambda before=before: len(phone.answers(bot)) > before)
+        await phone.until_answered(bot, answered)
         if number >= UNMEASURED:
             found.append((perf_counter() - began) * 1000)
         elif number == 0:
