@@ -8,7 +8,7 @@ from pydantic import ValidationError
 from bot.cli.options import Stopped
 from bot.delivery.connector import Connector
 from bot.dispatch import Dispatch
-from bot.settings import Settings, TelegramSettings
+from bot.settings import MatrixSettings, Settings, TelegramSettings
 
 if TYPE_CHECKING:
     from bot.connectors.telegram.webhook import Webhook
@@ -36,13 +36,17 @@ def platforms(dispatch: Dispatch, house: Settings) -> Platforms:
         Stopped: a setting is wrong.
 
     """
+    telegram, webhook = _telegram(dispatch, house)
+    return Platforms((*telegram, *_matrix(dispatch)), webhook)
+
+
+def _telegram(dispatch: Dispatch, house: Settings) -> "tuple[tuple[Connector, ...], Webhook | None]":
     try:
         settings = TelegramSettings()
     except ValidationError as wrong:
-        first = wrong.errors(include_input=False, include_url=False, include_context=False)[0]
-        raise Stopped(f"telegram: a setting is wrong: {first['msg']}; `rackside doctor` tells more") from None
+        raise _not_a_setting("telegram", wrong) from None
     if not settings.token.get_secret_value() and settings.token_file is None:
-        return Platforms(())
+        return (), None
     try:
         from bot.connectors.telegram.opening import NotOpenedError, opened, source_of
         from bot.connectors.telegram.webhook import Webhook
@@ -56,7 +60,29 @@ def platforms(dispatch: Dispatch, house: Settings) -> Platforms:
     webhook = source if isinstance(source, Webhook) else None
     if webhook is not None and not house.listen:
         raise Stopped("telegram: a webhook needs a server: set RACKSIDE_LISTEN to host:port")
-    return Platforms((telegram,), webhook)
+    return (telegram,), webhook
+
+
+def _matrix(dispatch: Dispatch) -> tuple[Connector, ...]:
+    try:
+        settings = MatrixSettings()
+    except ValidationError as wrong:
+        raise _not_a_setting("matrix", wrong) from None
+    if not settings.homeserver:
+        return ()
+    try:
+        from bot.connectors.matrix.opening import NotOpenedError, matrix_from
+    except ImportError as missing:
+        raise Stopped("matrix: its library is missing: install the `matrix` extra") from missing
+    try:
+        return (matrix_from(settings, clock=dispatch.clock),)
+    except NotOpenedError as wrong:
+        raise Stopped(f"matrix: {wrong}") from wrong
+
+
+def _not_a_setting(platform: str, wrong: ValidationError) -> Stopped:
+    first = wrong.errors(include_input=False, include_url=False, include_context=False)[0]
+    return Stopped(f"{platform}: a setting is wrong: {first['msg']}; `rackside doctor` tells more")
 
 
 def server_of(dispatch: Dispatch, served: Platforms, listen: str) -> "Server | None":
