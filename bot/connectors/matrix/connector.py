@@ -10,7 +10,7 @@ from bot.connectors.matrix.asides import Asides
 from bot.connectors.matrix.client import Client
 from bot.connectors.matrix.door import Door
 from bot.connectors.matrix.events import CONNECTOR
-from bot.connectors.matrix.login import Account, logged_in
+from bot.connectors.matrix.login import Account, CannotLogIn, logged_in
 from bot.connectors.matrix.reading import Reading, wait_s
 from bot.connectors.matrix.sending import Sending
 from bot.connectors.matrix.state import State
@@ -66,6 +66,7 @@ class Matrix:
         self._asides: Asides | None = None
         self._sending: Sending | None = None
         self._began = asyncio.Event()
+        self._ended = False
 
     @property
     def name(self) -> str:
@@ -84,28 +85,41 @@ class Matrix:
             CannotLogIn: The operator must do something first; its text says what.
 
         """
-        while True:
-            client = await self._logged_in()
-            asides = Asides(client)
-            sending = Sending(client, self._state, asides=asides, clock=self._clock, observer=self._observer)
-            reading = Reading(
-                client,
-                self._state,
-                door=self._door,
-                clock=self._clock,
-                sending=sending,
-                asides=asides,
-                grace=self._grace,
-                observer=self._observer,
-            )
-            self._client, self._asides, self._sending = client, asides, sending
-            self._began.set()
-            try:
-                await reading.run(receive)
-            except KeysLost as lost:
-                # The next login finds that out, too, and makes a new device.
-                logger.warning("the Matrix device is given up: %s", lost)
+        if self._ended:
+            # Whoever calls again gets no other answer from the homeserver.
+            await asyncio.Event().wait()
+        try:
+            while True:
                 await self._leave()
+                await self._read(receive)
+        except CannotLogIn as told:
+            logger.error("Matrix is not served: %s", told)
+            self._ended = True
+            await self._leave()
+            raise
+
+    async def _read(self, receive: Receive) -> None:
+        """Read as one device, until its keys turn out to be lost."""
+        client = await self._logged_in()
+        asides = Asides(client)
+        sending = Sending(client, self._state, asides=asides, clock=self._clock, observer=self._observer)
+        reading = Reading(
+            client,
+            self._state,
+            door=self._door,
+            clock=self._clock,
+            sending=sending,
+            asides=asides,
+            grace=self._grace,
+            observer=self._observer,
+        )
+        self._client, self._asides, self._sending = client, asides, sending
+        self._began.set()
+        try:
+            await reading.run(receive)
+        except KeysLost as lost:
+            # The next login finds that out, too, and makes a new device.
+            logger.warning("the Matrix device is given up: %s", lost)
 
     async def send(self, address: Address, message: OutgoingMessage, *, key: str, silent: bool) -> Outcome:
         """Send one message; every one is a notice, which makes no sound anyway."""
