@@ -62,12 +62,15 @@ class Bot:
         """Receive, handle and send until cancelled."""
         delivery = Delivery(self.dispatch, self.connector)
         self.store.watch(waking(delivery.wake, Hint.QUEUED))
+        sending = asyncio.create_task(delivery.run())
         try:
             async with asyncio.TaskGroup() as running:
                 running.create_task(self.connector.run(self._receive))
                 running.create_task(self._handle())
-                running.create_task(delivery.run())
         finally:
+            delivery.stop()
+            await asyncio.wait([sending], timeout=5)
+            sending.cancel()
             await self.connector.close()
 
     async def _receive(self, events: Sequence[Event]) -> None:
