@@ -152,7 +152,11 @@ class Lifter(AsyncClient):
         self, sender: str, count: int, *, room: str | None = None, patience_s: float = PATIENCE_S
     ) -> Sequence[Heard]:
         """Look until there are so many messages of somebody; returned: all of them."""
-        await self.until(lambda: len(self.answers(sender, room=room)) >= count, patience_s=patience_s)
+        try:
+            await self.until(lambda: len(self.answers(sender, room=room)) >= count, patience_s=patience_s)
+        except TimeoutError:
+            heard = [(each.kind, each.text or each.event) for each in self.heard if each.sender == sender]
+            raise AssertionError(f"{count} answers did not come; what did: {heard}") from None
         return self.answers(sender, room=room)
 
 
