@@ -76,6 +76,8 @@ def text(asked: Asked) -> str:
             return f"{word}: how did it go?"
         case Ask.REPS_MADE:
             return f"how many reps of {word} did you make?"
+        case Ask.LAST_REP:
+            return f"{word}: were {figure(dict(asked.figures)['told'])} made before the miss, or did you count it?"
         case Ask.SESSION_EFFORT:
             return "how hard was the session as a whole, from 0 to 10?"
         case Ask.WHICH_SESSION:

@@ -287,6 +287,8 @@ def _acknowledged(reply: Acknowledged) -> str:
             return f"noted: effort {reply.about} of 10"
         case Done.NOTHING_HURTS:
             return "good; if it does, say so"
+        case Done.NOD:
+            return "good; `today` tells what is next"
         case Done.PLACE_NOTED:
             return f"noted; nothing left today loads the {reply.about}"
         case Done.PLACE_BETTER:

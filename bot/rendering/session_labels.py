@@ -36,6 +36,8 @@ def session_label(asked: Asked, command: Command) -> str | None:
             return "missed"
         case Ask.REPS_MADE, LogSets(sets=(one,)):
             return str(one.reps)
+        case Ask.LAST_REP, Fix(sets=(one,)):
+            return f"{one.reps} made, then the miss"
         case Ask.SESSION_EFFORT, Done(effort=effort):
             ends = {LEAST_EFFORT: "0, rest", MOST_EFFORT: "10, all I had"}
             return ends.get(effort or 0.0, figure(effort or 0.0))

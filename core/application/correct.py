@@ -3,13 +3,13 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from core.application import follow, log, next_set, resolve
+from core.application import follow, log, next_set, questions, resolve
 from core.application.course import begun_no_more, course, with_ways_up
 from core.application.rows import MessageKind
 from core.application.turn import Turn
 from core.domain.commands import Fix, LogSets, Respelt
-from core.domain.replies import Nothing, NothingThere, Reply, TakenBack
-from core.domain.sets import LoggedSet
+from core.domain.replies import Acknowledged, Ask, Done, Nothing, NothingThere, Option, Reply, TakenBack
+from core.domain.sets import LoggedSet, SetRead
 
 
 def undo(turn: Turn) -> list[Reply]:
@@ -38,6 +38,19 @@ def fix(turn: Turn, command: Fix) -> list[Reply]:
     first = log.changed(log.as_read(old), command.sets[0])
     rest = tuple([log.changed(first, each) for each in command.sets[1:]])
     return _replace(turn, (old,), LogSets((first, *rest)))
+
+
+def last_rep_missed(turn: Turn) -> list[Reply]:
+    """Ask whether the repetitions told last include the one that was missed."""
+    old = _meant(turn)
+    if old is None or not old.reps:
+        return [NothingThere(Nothing.TO_FIX)]
+    if old.failed:
+        return [Acknowledged(Done.NOD)]
+    counted = (old.reps - 1, old.reps)
+    options = [Option(Fix((SetRead(reps=made, failed=True),))) for made in counted]
+    told = (("told", float(old.reps)),)
+    return [questions.ask(turn, Ask.LAST_REP, options, word=old.exercise, figures=told, key=old.root_key)]
 
 
 def _meant(turn: Turn) -> LoggedSet | None:

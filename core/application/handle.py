@@ -201,13 +201,13 @@ def _arrived(turn: Turn) -> list[Reply]:
         # A voice message, a picture or a video: nothing that could be read.
         return [NothingThere(Nothing.TEXT)]
     text = turn.row.text
-    if (answer := questions.by_letter(turn, text)) is not None:
+    if (answer := questions.by_letter(turn, text) or questions.by_word(turn, text)) is not None:
         return _tapped(turn, *answer)
     reading = read(text, context_of(turn))
     first = care.answer_signs(turn, reading.warned)
     if first and isinstance(reading.outcome, Problem):
         return first
-    return [*first, *_outcome(turn, reading)]
+    return [*first, *setting_up.asked_again(turn, _outcome(turn, reading))]
 
 
 def _edited(turn: Turn) -> list[Reply]:

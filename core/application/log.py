@@ -111,6 +111,11 @@ def same(turn: Turn, command: Same) -> list[Reply]:
     if not sets:
         return [NothingThere(Nothing.TO_REPEAT)]
     again = changed(as_read(sets[-1]), command.changes)
+    if not command.changes.failed:
+        again = replace(again, failed=False)
+    if again.reps == 0 and not again.failed:
+        # A lift that did not go up at all is not what anybody does again.
+        return [NothingThere(Nothing.WHICH_REPS, again.exercise or "")]
     if command.changes.rir is None and command.changes.rpe is None:
         # Effort is not the set: it was not told this time.
         again = replace(again, rir=None, rpe=None, at_least=False)

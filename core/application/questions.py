@@ -1,6 +1,6 @@
 """Questions: asked with options to tap, answered once, by their own lifter, in time."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import timedelta
 
@@ -160,6 +160,38 @@ def by_letter(turn: Turn, text: str) -> tuple[str, int] | None:
     if newest is None or chosen >= len(newest.sends):
         return None
     return newest.id, chosen
+
+
+def by_word(turn: Turn, text: str) -> tuple[str, int] | None:
+    """The question and the option that a plain yes, no or don't know answers; None if no open question takes it."""
+    word = " ".join(text.replace("'", "").replace("\u2019", "").lower().strip(" .!").split())
+    if word not in _YES | _NO | _PASS | _ON:
+        return None
+    newest = newest_open(turn)
+    if newest is None or turn.now >= newest.expires_at:
+        return None
+    if word in _PASS or word in _ON:
+        # By a plan `skip` is about the session.
+        passes = newest.doubt == Ask.SETUP.value and (word in _PASS or turn.plan is None)
+        return (newest.id, len(newest.sends) - 1) if passes else None
+    places = _YES_OR_NO.get(newest.doubt)
+    return None if places is None else (newest.id, range(len(newest.sends))[places[word in _NO]])
+
+
+_YES = frozenset({"yes", "y", "yep", "yeah", "yup", "sure", "yes please", "of course", "ok yes"})
+_NO = frozenset({"no", "n", "nope", "nah", "no thanks", "no thank you", "better not"})
+_PASS = frozenset({"idk", "dunno", "dont know", "i dont know", "not sure", "im not sure", "no idea", "pass", "later"})
+_ON = frozenset({"skip", "next", "skip it", "skip this"})
+
+_YES_OR_NO: Mapping[str, tuple[int, int]] = {
+    **{
+        about.value: (0, 1)
+        for about in (Ask.CONSENT, Ask.SIGN, Ask.HEAVY, Ask.MEASURED, Ask.BODY_MASS, Ask.CHECK_IN, Ask.WHICH_SESSION)
+    },
+    # Between them stands another number.
+    Ask.ADVICE.value: (0, -1),
+}
+"""Places of the answers that a plain word means. Nothing is erased for good by one."""
 
 
 def newest_open(turn: Turn) -> AskedQuestion | None:

@@ -135,6 +135,9 @@ def resolved(
         current = exercise.name
         if each.reps is None and each.seconds is None:
             return NothingThere(Nothing.WHICH_REPS, exercise.name)
+        if each.seconds is not None and each.exercise is None and not _is_held(exercise, (*before, *done)):
+            # `20 min left`: a time says nothing of a lift that nobody holds.
+            return NothingThere(Nothing.WHICH_EXERCISE)
         taken = _load(turn, each, exercise, before=(*before, *done), planned=planned)
         if not isinstance(taken, _Taken):
             return taken
@@ -168,6 +171,11 @@ def resolved(
             )
         )
     return tuple(done)
+
+
+def _is_held(exercise: Exercise, before: Sequence[LoggedSet]) -> bool:
+    last = _last_of(before, exercise.name)
+    return exercise.timed or (last is not None and last.seconds is not None)
 
 
 def moved_kg(exercise: Exercise, load_kg: float, body_mass_kg: float | None) -> float | None:

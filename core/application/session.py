@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import assert_never
 
-from core.application import hurts, log, maximum_test, next_set, session_changes
+from core.application import correct, hurts, log, maximum_test, next_set, session_changes
 from core.application.course import course
 from core.application.today import today
 from core.application.turn import Turn
@@ -15,9 +15,11 @@ from core.domain.session_commands import (
     AsPlanned,
     Better,
     FindMaximum,
+    LastRepMissed,
     MaximumAttempt,
     Missed,
     MoveSession,
+    Nod,
     NothingHurts,
     RepeatSession,
     SessionCommand,
@@ -45,6 +47,10 @@ def answer(turn: Turn, command: SessionCommand) -> list[Reply]:
             return log.log_sets(turn, planned) if isinstance(planned, LogSets) else [planned]
         case Missed():
             return next_set.missed(turn)
+        case LastRepMissed():
+            return correct.last_rep_missed(turn)
+        case Nod():
+            return [Acknowledged(Done.NOD)]
         case Why():
             return why(turn)
         case NothingHurts():

@@ -24,7 +24,18 @@ from core.domain.plan_commands import (
     UseSetsNow,
 )
 from core.domain.prescriptions import Safety
-from core.domain.replies import Ask, Asked, Option, PrivacyTold, Reply, SettingsTold
+from core.domain.problems import ProblemKind
+from core.domain.replies import (
+    Ask,
+    Asked,
+    Nothing,
+    NothingThere,
+    Option,
+    PrivacyTold,
+    Refused,
+    Reply,
+    SettingsTold,
+)
 from core.domain.setups import SetupStep
 from core.domain.units import Unit
 
@@ -44,6 +55,9 @@ asked for with the equipment."""
 
 OPEN_FOR = timedelta(days=30)
 """How long a question of setting up can be answered. [d] Whoever breaks off comes back after days."""
+
+JUST_ASKED = timedelta(minutes=10)
+"""How long a text that can't be read is taken for an answer gone wrong. [min]"""
 
 RECENT_DAYS = 7
 """How far back sets told as recent are logged. [d] They stand for the last weeks, and count for no week that is shown."""
@@ -77,6 +91,32 @@ def going_on(turn: Turn) -> list[Reply]:
         return []
     standing = any(each.doubt == Ask.SETUP.value for each in turn.work.questions.open(turn.lifter.id))
     return [] if standing else next_question(turn)
+
+
+def asked_again(turn: Turn, replies: list[Reply]) -> list[Reply]:
+    """The replies; where a text was no answer to a question of setting up just asked, that question once more."""
+    newest = questions.newest_open(turn) if turn.setup.asked is not None and _unread(replies) else None
+    if newest is None or newest.doubt not in _OF_SETTING_UP or turn.now - newest.asked_at > JUST_ASKED:
+        return replies
+    # The question says what would be read.
+    plain = [
+        replace(each, problem=replace(each.problem, remedy=None)) if isinstance(each, Refused) else each
+        for each in replies
+    ]
+    return [*plain, *(start(turn) if newest.doubt == Ask.CONSENT.value else next_question(turn))]
+
+
+def _unread(replies: list[Reply]) -> bool:
+    match replies:
+        case [Refused(problem=problem)]:
+            return problem.kind in (ProblemKind.UNKNOWN, ProblemKind.WORD_LEFT_OVER, ProblemKind.REPS_MISSING)
+        case [NothingThere(why=Nothing.WHICH_EXERCISE)]:
+            return True
+        case _:
+            return False
+
+
+_OF_SETTING_UP = frozenset({Ask.CONSENT.value, Ask.SETUP.value})
 
 
 def answered(turn: Turn, step: SetupStep | None, noted: PlanCommand | None) -> list[Reply] | None:

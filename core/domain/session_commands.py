@@ -25,6 +25,16 @@ class Missed:
 
 
 @dataclass(frozen=True, slots=True)
+class LastRepMissed:
+    """Say that the last repetition of the set told last was missed: whether it was counted is asked."""
+
+
+@dataclass(frozen=True, slots=True)
+class Nod:
+    """Say thanks or agree: nothing is asked for."""
+
+
+@dataclass(frozen=True, slots=True)
 class Why:
     """Tell how the load told last came about."""
 
@@ -159,6 +169,8 @@ SessionCommand = (
     Today
     | AsPlanned
     | Missed
+    | LastRepMissed
+    | Nod
     | Why
     | Swap
     | Skip

@@ -6,10 +6,12 @@ from dataclasses import dataclass, replace
 from core.domain.check_in_commands import Hurts, PainFree
 from core.domain.commands import AllWell, Choice, Command, Habit, Pain, Question, Reading, Respelt, Unwell
 from core.domain.problems import Problem, ProblemKind, Span
+from core.domain.session_commands import Nod
 from core.domain.sets import MOST_SETS
 from core.notation.canonical import canonical as canonical
 from core.notation.context import Context as Context
 from core.notation.doubts import Doubts, Open, Refused
+from core.notation.session_phrases import LONGEST_THUMB, THUMBS
 from core.notation.signs import signs_in
 from core.notation.statements import Statement
 from core.notation.tokens import LONGEST_TEXT, MOST_TOKENS, Kind, Text, Token, folded, tokens
@@ -39,6 +41,8 @@ def read(text: str, context: Context) -> Reading:
     seen = signs_in(ready)
     found = tokens(ready)
     warned = tuple([each.warned(ready) for each in seen])
+    if found[0].kind is Kind.END and text.strip()[:1] in THUMBS and len(text.strip()) <= LONGEST_THUMB:
+        return Reading(Nod())
     if (problem := _unreadable(text, found)) is not None:
         return Reading(problem, warned)
     reading = _Reader(ready, found, context, [(each.start, each.end) for each in seen]).reading()

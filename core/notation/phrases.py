@@ -48,7 +48,8 @@ def _phrases() -> Iterator[tuple[str, Command]]:
     told: tuple[tuple[Command, str], ...] = (
         (
             Help(),
-            "help | helps | commands | how does this work | what can i text | what can i say | how | how to | manual | h",
+            """help | helps | commands | how does this work | what can i text | what can i say | how | how to | manual | h
+            | hi | hello | hey | hi there | good morning | good evening""",
         ),
         (
             Undo(),
@@ -74,7 +75,7 @@ def _phrases() -> Iterator[tuple[str, Command]]:
             """week | this week | weekly | weekly sets | week sets | sets this week | week so far | hard sets | weeks |
             weekly volume""",
         ),
-        (Max(), "max | 1rm | one rep max | pr | prs | estimate | maxes"),
+        (Max(), "max | 1rm | one rep max | pr | prs | estimate | maxes | how strong am i | how strong am i now"),
         (History(), "history | last | last time | last session | hist | last workout"),
         (ShowReminders(), "reminders | reminder | remind | whats next | what is next | coming up | next reminders"),
         (Settings(), "settings | setting | options | preferences | config"),

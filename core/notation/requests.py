@@ -14,7 +14,7 @@ from core.notation.hours import morning_told, quiet_told, rest_told
 from core.notation.measures import bar_told, body_mass_told, units_told, zone_told
 from core.notation.phrases import PHRASES, TOPICS, spelt_command
 from core.notation.plans import own_week_told, pause_told
-from core.notation.session_requests import SESSION_VERBS
+from core.notation.session_requests import SESSION_VERBS, short_told
 from core.notation.tokens import Kind, Token
 from core.notation.walk import fold_word
 from core.notation.wishes import WISH_VERBS, wish_told
@@ -114,6 +114,11 @@ def _help(_asking: Asking, spoken: Sequence[Token]) -> Answer:
     return Help(topic) if topic is not None or len(rest) <= 2 else None
 
 
+def _of_oneself(asking: Asking, spoken: Sequence[Token]) -> Answer:
+    """`i weigh 81.5`, `i only have 30 min`."""
+    return body_mass_told(asking, spoken) or short_told(asking, spoken)
+
+
 def _consent(_asking: Asking, spoken: Sequence[Token]) -> Answer:
     first = spoken[0]
     if len(spoken) == 1:
@@ -159,9 +164,8 @@ _VERBS: Mapping[str, Callable[[Asking, Sequence[Token]], Answer]] = {
     **dict.fromkeys(("done", "finished", "finish", "end"), _done),
     "help": _help,
     **dict.fromkeys(("unit", "units", "use", "switch"), units_told),
-    **dict.fromkeys(
-        ("bw", "bodyweight", "body", "weight", "wt", "i", "weigh", "weighed", "my", "weighin"), body_mass_told
-    ),
+    **dict.fromkeys(("bw", "bodyweight", "body", "weight", "wt", "weigh", "weighed", "my", "weighin"), body_mass_told),
+    "i": _of_oneself,
     "bar": bar_told,
     **dict.fromkeys(("zone", "timezone", "tz"), zone_told),
     "time": lambda asking, spoken: zone_told(asking, spoken) if len(spoken) > 1 and spoken[1].text == "zone" else None,

@@ -6,8 +6,10 @@ from core.domain.session_commands import (
     AsPlanned,
     Better,
     FindMaximum,
+    LastRepMissed,
     Missed,
     MoveSession,
+    Nod,
     NothingHurts,
     RepeatSession,
     SessionCommand,
@@ -20,11 +22,18 @@ from core.domain.session_commands import (
     Why,
 )
 
+THUMBS = frozenset("👍👌🙏💪🙂😀😄🎉🔥")
+"""Signs that nod; a colour of skin or a joiner may follow."""
+
+LONGEST_THUMB = 3
+"""Most characters of a sign that nods."""
+
 SESSION_PHRASES: tuple[tuple[SessionCommand, str], ...] = (
     (
         Today(),
         """today | todays session | session | session today | whats today | what is today | whats on | whats on today |
-        todays workout | workout | workout today | training today | whats next | what next | next | next set""",
+        todays workout | workout | workout today | training today | whats next | what next | next | next set | what now | now what |
+        what should i do | what should i do next | what do i do next | what shall i do""",
     ),
     (
         AsPlanned(),
@@ -34,6 +43,18 @@ SESSION_PHRASES: tuple[tuple[SessionCommand, str], ...] = (
     (AsPlanned(fewer=1), "one rep fewer | one fewer | one rep less | one less | minus one rep | one rep short"),
     (AsPlanned(fewer=2), "two reps fewer | two fewer | two reps less | two less | two reps short"),
     (Missed(), "missed it | missed | failed it | i missed it | i failed it | didnt make it | missed the set"),
+    (
+        LastRepMissed(),
+        """missed the last rep | missed last rep | missed my last rep | i missed the last rep | i missed my last rep | failed
+        the last rep | failed last rep | failed my last rep | i failed the last rep | i failed my last rep | last rep failed
+        | last rep missed | the last rep failed | failed on the last rep | missed the last one | failed the last one | didnt
+        get the last rep | didnt make the last rep | couldnt get the last rep""",
+    ),
+    (
+        Nod(),
+        """thanks | thank you | thx | ty | cheers | many thanks | thanks a lot | ok | okay | ok thanks | ok thx | cool | nice |
+        great | perfect | awesome | good | all good | alright | sounds good | will do""",
+    ),
     (Why(), "why | why that | why this | how come | why so heavy | why so light | why so much | why that load"),
     (
         Skip(),

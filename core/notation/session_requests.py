@@ -28,7 +28,28 @@ SHORTEST_MIN = 5
 
 _FILLERS = frozenset({"the", "my", "a", "to", "on", "it", "session", "todays", "today", "workout", "this", "training"})
 
-_MINUTES = frozenset({"min", "mins", "minute", "minutes", "m", "only", "on", "time", "of", "today", "session", "just"})
+_MINUTES = frozenset(
+    {
+        "min",
+        "mins",
+        "minute",
+        "minutes",
+        "m",
+        "only",
+        "on",
+        "time",
+        "of",
+        "today",
+        "session",
+        "just",
+        "have",
+        "ive",
+        "got",
+        "about",
+        "left",
+        "for",
+    }
+)
 
 
 def _without_numbers(spoken: Sequence[Token]) -> bool:
@@ -71,18 +92,18 @@ def _train(_asking: Asking, spoken: Sequence[Token]) -> Answer:
     return None if weekday is None else Train(weekday)
 
 
-def _short(_asking: Asking, spoken: Sequence[Token]) -> Answer:
-    """`short 30`, `short on time, 30 min`, `only 30 min`."""
+def short_told(_asking: Asking, spoken: Sequence[Token]) -> Answer:
+    """`short 30`, `short on time, 30 min`, `only 30 min`, `i only have 30 min`."""
     numbers = [token for token in spoken[1:] if token.kind is Kind.NUMBER]
     words = [token for token in spoken[1:] if token.kind is not Kind.NUMBER]
-    if any(token.text not in _MINUTES for token in words):
+    if any(token.text.replace("'", "") not in _MINUTES for token in words):
         return None
     timed = any(token.text.startswith("m") for token in words)
     if not numbers:
-        if spoken[0].text == "only":
+        if spoken[0].text != "short":
             return None
         raise Refused(ProblemKind.COMMAND_INCOMPLETE, spoken[0].start, spoken[-1].end, instead="short 30")
-    if len(numbers) > 1 or (spoken[0].text == "only" and not timed):
+    if len(numbers) > 1 or (spoken[0].text != "short" and not timed):
         return None
     minutes = float(numbers[0].text)
     if not SHORTEST_MIN <= minutes <= LONGEST_SESSION_MIN:
@@ -156,7 +177,7 @@ SESSION_VERBS: Mapping[str, Callable[[Asking, Sequence[Token]], Answer]] = {
     "skip": _skip,
     "move": _move,
     "train": _train,
-    **dict.fromkeys(("short", "only"), _short),
+    **dict.fromkeys(("short", "only", "just", "have", "got", "ive", "i've"), short_told),
     "add": _add,
     "repeat": _repeat,
     **dict.fromkeys(("cue", "cues"), _cue),

@@ -7,9 +7,11 @@ from core.domain.session_commands import (
     AsPlanned,
     Better,
     FindMaximum,
+    LastRepMissed,
     MaximumAttempt,
     Missed,
     MoveSession,
+    Nod,
     NothingHurts,
     RepeatSession,
     SessionCommand,
@@ -66,7 +68,7 @@ def session_text(command: SessionCommand) -> str:
             told = "" if made is None else " made" if made else " missed"
             amount = f"{load.amount:.6f}".rstrip("0").rstrip(".")
             return f"attempt {number} {exercise} {amount} {load.unit}{told}"
-        case Today() | Missed() | Why() | SpotterToday() | NothingHurts():
+        case Today() | Missed() | LastRepMissed() | Nod() | Why() | SpotterToday() | NothingHurts():
             return _PLAIN[type(command)]
         case _:
             assert_never(command)
@@ -75,6 +77,8 @@ def session_text(command: SessionCommand) -> str:
 _PLAIN: dict[type, str] = {
     Today: "today",
     Missed: "missed it",
+    LastRepMissed: "missed the last rep",
+    Nod: "thanks",
     Why: "why",
     SpotterToday: "spotter today",
     NothingHurts: "nothing hurts",

@@ -43,6 +43,9 @@ _SESSIONS = re.compile(r"(\d|one|two|three|four|five|six|seven)(?: ?x| times| se
 _TYPED_SESSIONS = re.compile(
     r"(\d|one|two|three|four|five|six|seven) ?(?:x|times|sessions|days|workouts)(?: (?:a|per) week)?(?:,? next in line)?"
 )
+_TYPED_SETS = re.compile(
+    r"(?=.*[a-z~])(?:about |around |roughly |maybe |~ ?)?(\d{1,2})(?:ish)?(?: (?:hard )?sets)?(?: each)?(?: (?:a|per) week)?"
+)
 _COUNTED = {
     word: number for number, word in enumerate(("one", "two", "three", "four", "five", "six", "seven"), start=1)
 }
@@ -309,6 +312,11 @@ def _answered_minutes(asking: Asking, rest: str) -> Answer:
     return None if found is None else _minutes(asking, found)
 
 
+def _answered_sets(asking: Asking, rest: str) -> Answer:
+    found = _TYPED_SETS.fullmatch(rest)
+    return sets_now_in(asking, rest if found is None else f"all {found[1]}")
+
+
 def _answered_times(_asking: Asking, rest: str) -> Answer:
     if rest in ("off", "never", "no", "none", "no message"):
         return UseMorning(None)
@@ -324,7 +332,7 @@ _ANSWERS: Mapping[SetupStep, Callable[[Asking, str], Answer]] = {
     SetupStep.MINUTES: _answered_minutes,
     SetupStep.EQUIPMENT: equipment_in,
     SetupStep.MATTERS: _matters,
-    SetupStep.SETS_NOW: sets_now_in,
+    SetupStep.SETS_NOW: _answered_sets,
     SetupStep.TIMES: _answered_times,
 }
 

@@ -51,7 +51,7 @@ class Lifter:
         chat.told = self.told
 
     def told(self, seen: Seen) -> None:
-        if f"bench press {self.load_kg:g} kg" in seen.text or f"bench {self.load_kg:g}x5" in seen.text:
+        if f"bench press {self.load_kg:g} kg" in seen.text or f"bench {self.load_kg:g} kg x5" in seen.text:
             self.answered.set()
 
     async def write(self) -> float:
@@ -60,7 +60,7 @@ class Lifter:
         self.load_kg -= 0.25
         self.answered.clear()
         begun = time.perf_counter()
-        self.chat.says(f"bench {self.load_kg:g}x5")
+        self.chat.says(f"bench {self.load_kg:g} kg x5")
         await self.answered.wait()
         return time.perf_counter() - begun
 

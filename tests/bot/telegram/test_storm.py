@@ -75,7 +75,7 @@ class Storm:
         """So many more messages are written, now here, now there."""
         for _ in range(min(number, MESSAGES - self.said)):
             chat = self.people[self.said % len(self.people)]
-            chat.says(f"bench {load_of(self.said // len(self.people)):g}x5")
+            chat.says(f"bench {load_of(self.said // len(self.people)):g} kg x5")
             self.said += 1
 
     async def strike(self) -> None:

@@ -1,6 +1,6 @@
 """Correcting: fix, undo, edits and deletions, in any order."""
 
-from core.domain.replies import Acknowledged, Done, Logged, TakenBack
+from core.domain.replies import Acknowledged, Ask, Asked, Done, Logged, TakenBack
 from tests.core.application.chats import Chat, the
 
 
@@ -125,3 +125,22 @@ def test_a_session_without_sets_goes_with_the_last_of_them(chat: Chat) -> None:
     assert lifter is not None
 
     assert chat.store.submit(lambda work: work.sessions.last(lifter.id)).result() is None
+
+
+def test_the_last_repetition_missed_is_asked_about_for_it_may_have_been_counted(chat: Chat) -> None:
+    chat.say("bench 82.5x5")
+
+    asked = the(Asked, chat.say("i failed the last rep"))
+    fixed = the(Logged, chat.tap(asked, 0))
+
+    assert asked.about is Ask.LAST_REP
+    assert fixed.replaced
+    assert [(each.load, each.reps, each.failed) for each in chat.sets] == [(82.5, 4, True)]
+
+
+def test_a_repetition_missed_after_those_told_leaves_their_number(chat: Chat) -> None:
+    chat.say("bench 82.5x5")
+
+    chat.tap(the(Asked, chat.say("missed the last rep")), 1)
+
+    assert [(each.load, each.reps, each.failed) for each in chat.sets] == [(82.5, 5, True)]

@@ -118,3 +118,35 @@ def test_a_day_that_has_not_come_is_refused(chat: Chat) -> None:
 
     assert chat.sets == []
     assert the(NothingThere, replies).why is Nothing.DAY_AHEAD
+
+
+def test_a_time_alone_is_no_set_of_a_lift_that_nobody_holds(chat: Chat) -> None:
+    chat.say("bench 80x5")
+
+    told = the(NothingThere, chat.say("20 mins"))
+
+    assert told.why is Nothing.WHICH_EXERCISE
+    assert [(each.exercise, each.seconds) for each in chat.sets] == [("bench press", None)]
+
+
+def test_a_time_alone_goes_on_with_a_lift_that_is_held(chat: Chat) -> None:
+    chat.say("plank 60s")
+    chat.say("45s")
+
+    assert [(each.exercise, each.seconds) for each in chat.sets] == [("plank", 60.0), ("plank", 45.0)]
+
+
+def test_same_repeats_no_miss(chat: Chat) -> None:
+    chat.say("bench 80x4 failed")
+    chat.say("same")
+
+    assert [(each.reps, each.failed) for each in chat.sets] == [(4, True), (4, False)]
+
+
+def test_a_lift_that_did_not_go_up_is_not_done_again_without_a_word_on_repetitions(chat: Chat) -> None:
+    chat.say("bench 120xF")
+
+    told = the(NothingThere, chat.say("same"))
+
+    assert told.why is Nothing.WHICH_REPS
+    assert [(each.reps, each.failed) for each in chat.sets] == [(0, True)]

@@ -5,14 +5,15 @@ from datetime import date, timedelta
 
 import pytest
 
-from core.application.setting_up import STEPS
+from core.application.setting_up import JUST_ASKED, STEPS
 from core.domain.commands import Consent, LogSets
 from core.domain.equipment import Owned
 from core.domain.exercises import Equipment, Muscle
 from core.domain.plan_commands import RecentSets, Screened, SkipStep, UseDays, UseEquipment
 from core.domain.plan_replies import Noted, PlanTold
 from core.domain.prescriptions import Safety
-from core.domain.replies import Ask, Asked, Logged, PrivacyTold, Reply, SettingsTold
+from core.domain.problems import ProblemKind
+from core.domain.replies import Ask, Asked, Logged, PrivacyTold, Refused, Reply, SettingsTold
 from core.domain.setups import Setup, SetupStep
 from core.domain.units import Unit
 from tests.core.application.chats import Chat, the
@@ -238,3 +239,60 @@ def test_muscles_that_matter_and_those_left_out_never_overlap(chat: Chat) -> Non
     wishes = setup(chat).wishes
     assert wishes.most == (Muscle.CHEST,)
     assert wishes.left_out == {Muscle.LATS, Muscle.CALVES}
+
+
+def test_a_plain_yes_answers_the_word_on_health_data(chat: Chat) -> None:
+    chat.say("start")
+
+    replies = chat.say("Yes please!")
+
+    assert in_turn(chat, lambda turn: turn.lifter.consent is not None and turn.lifter.consent.given)
+    assert the(Asked, replies).step is SetupStep.EQUIPMENT
+
+
+def test_a_plain_no_answers_it_too_and_a_yes_without_a_question_does_nothing(chat: Chat) -> None:
+    chat.say("start")
+    chat.say("nope")
+    refused = the(Refused, chat.say("yes"))
+
+    assert in_turn(chat, lambda turn: turn.lifter.consent is not None and not turn.lifter.consent.given)
+    assert refused.problem.kind is ProblemKind.UNKNOWN
+
+
+@pytest.mark.parametrize("text", ["idk", "I don't know", "skip", "not sure"])
+def test_who_does_not_know_gets_the_careful_default_and_the_next_question(chat: Chat, text: str) -> None:
+    begun(chat)
+    chat.say("full gym")
+
+    asked = the(Asked, chat.say(text))
+
+    assert asked.step is SetupStep.SAFETIES
+    assert setup(chat).care.screened
+
+
+def test_an_answer_that_cannot_be_read_is_told_and_the_question_asked_again(chat: Chat) -> None:
+    begun(chat)
+
+    refused, asked = chat.say("whatever is in the cellar")
+
+    assert isinstance(refused, Refused)
+    assert isinstance(asked, Asked)
+    assert asked.step is SetupStep.EQUIPMENT
+
+
+def test_a_question_of_long_ago_is_not_asked_again_over_a_slip(chat: Chat) -> None:
+    begun(chat)
+    chat.now += JUST_ASKED + timedelta(seconds=1)
+
+    (refused,) = chat.say("whatever is in the cellar")
+
+    assert isinstance(refused, Refused)
+
+
+@pytest.mark.parametrize("text", ["about 8", "8 sets", "8ish", "roughly 8 sets a week"])
+def test_weekly_sets_are_told_as_people_tell_them(chat: Chat, text: str) -> None:
+    skipped_to_the_end(chat, begun(chat), but=SetupStep.SETS_NOW)
+
+    chat.say(text)
+
+    assert {sets for _, sets in setup(chat).wishes.sets_now} == {8.0}

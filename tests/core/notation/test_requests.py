@@ -28,7 +28,7 @@ from core.domain.commands import (
     Week,
 )
 from core.domain.problems import Problem
-from core.domain.session_commands import AsPlanned
+from core.domain.session_commands import AsPlanned, LastRepMissed, Nod, Short, Today
 from core.domain.units import Load, Unit
 from core.notation.messages import Context, read
 from core.notation.words import catalogue_names
@@ -77,6 +77,17 @@ PLAIN = Context(names=catalogue_names())
         ("delete my data", ForgetMe()),
         ("my doctor cleared me", Cleared()),
         ("nevermind", Cancel()),
+        ("thx", Nod()),
+        ("OK, thanks!", Nod()),
+        ("👍🏽", Nod()),
+        ("hi", Help()),
+        ("how strong am i?", Max()),
+        ("what should I do next?", Today()),
+        ("i only have 20 mins", Short(20)),
+        ("I've only got 30 minutes today", Short(30)),
+        ("just 25 min", Short(25)),
+        ("i failed the last rep", LastRepMissed()),
+        ("last rep failed", LastRepMissed()),
     ],
 )
 def test_a_request_is_understood(text: str, command: Command) -> None:
@@ -84,7 +95,7 @@ def test_a_request_is_understood(text: str, command: Command) -> None:
 
 
 # A set logged, a session closed or data erased by a slip would be the worse error.
-@pytest.mark.parametrize("text", ["some", "none", "bone", "sane", "weak", "forge me", "yes", "no", "ok", "thanks"])
+@pytest.mark.parametrize("text", ["some", "none", "bone", "sane", "weak", "forge me", "yes", "no"])
 def test_other_words_are_no_request(text: str) -> None:
     assert isinstance(read(text, PLAIN).outcome, Problem)
 
