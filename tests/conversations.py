@@ -9,7 +9,7 @@ from bot.connectors.script import SetClock
 from bot.dispatch import Dispatch
 from bot.rendering.replies import House
 from core.application.ports import Store
-from core.storage.unit_of_work import open_store
+from tests.checked_store import checked_store
 
 ZONE = "Europe/Oslo"
 """Where the lifter of the conversations trains."""
@@ -36,7 +36,7 @@ def written_out(text: str) -> str:
     lines = text.splitlines()
     answers: dict[int, list[str]] = {}
     clock = StandingClock(zone=ZONE, local=START)
-    store = open_store("sqlite://")
+    store = checked_store()
     try:
         for played in play(text, dispatch_on(store, clock), clock=clock, name="tove"):
             if not isinstance(played.step, SetClock) or played.due:

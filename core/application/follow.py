@@ -9,7 +9,7 @@ from core.application.rows import (
     Checkpoint,
     SessionEstimate,
 )
-from core.application.standing import Position, Standing, standing_from
+from core.application.standing import Position, Standing, standing_from, written
 from core.application.turn import Turn
 from core.domain.reviews import RecordTold
 from core.domain.sets import Counted, LoggedSet
@@ -185,7 +185,7 @@ def _write(
         estimates.checkpoint(lifter_id, family, checkpoint)
     for note in notes:
         estimates.note(lifter_id, family, note)
-    estimates.save_state(lifter_id, family, None if standing.through is None else standing.text())
+    estimates.save_state(lifter_id, family, None if standing.through is None else written(standing))
     turn.standings[family] = standing
 
 

@@ -82,7 +82,8 @@ from core.domain.replies import (
     Welcome,
 )
 from core.domain.replies import Done as Small
-from core.notation.messages import Context, read
+from core.notation.messages import Context
+from core.notation.readings import reading_of
 from core.notation.words import names_with
 
 _CONFIRMED = frozenset({Ask.HEAVY.value, Ask.MEASURED.value})
@@ -203,7 +204,7 @@ def _arrived(turn: Turn) -> list[Reply]:
     text = turn.row.text
     if (answer := questions.by_letter(turn, text) or questions.by_word(turn, text)) is not None:
         return _tapped(turn, *answer)
-    reading = read(text, context_of(turn))
+    reading = reading_of(text, context_of(turn))
     first = care.answer_signs(turn, reading.warned)
     if first and isinstance(reading.outcome, Problem):
         return first
@@ -211,7 +212,7 @@ def _arrived(turn: Turn) -> list[Reply]:
 
 
 def _edited(turn: Turn) -> list[Reply]:
-    reading = read(turn.row.text or "", context_of(turn))
+    reading = reading_of(turn.row.text or "", context_of(turn))
     first = care.answer_signs(turn, reading.warned)
     if not turn.work.sets.of_root(turn.lifter.id, turn.row.message_key):
         turn.work.questions.withdraw(turn.lifter.id, turn.row.message_key)
@@ -239,7 +240,7 @@ def _tapped(turn: Turn, question_id: str, chosen: int) -> list[Reply]:
         turn.row = replace(turn.row, message_key=answered.message_key, sent_at=answered.sent_at)
     replies: list[Reply] = []
     for line in answered.sends[chosen].split(questions.LINE_BETWEEN):
-        reading = read(line, context_of(turn))
+        reading = reading_of(line, context_of(turn))
         if isinstance(reading.outcome, Cancel):
             # This question is answered; another one that is open stays so.
             replies.append(Acknowledged(Small.CANCELLED))

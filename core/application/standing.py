@@ -39,10 +39,30 @@ class Standing:
         return f"{(at - _EPOCH) // _MICROSECOND}|{self.session_id}|{place}|{json.dumps(key)}{self.state.text()}"
 
 
+MOST = 1024
+"""Standings that were written last, which are kept as they were; then they are begun anew. [standings]"""
+
+_written: dict[str, Standing] = {}
+
+
+def written(standing: Standing) -> str:
+    """One line of a standing; `standing_from` knows it without reading it, for the next set is seldom far."""
+    text = standing.text()
+    if len(_written) >= MOST:
+        _written.clear()
+    _written[text] = standing
+    return text
+
+
 def standing_from(text: str | None) -> Standing:
     """The standing that `Standing.text` wrote; one without any set for None."""
     if text is None:
         return Standing(strength.initial(), None)
+    known = _written.get(text)
+    return _read(text) if known is None else known
+
+
+def _read(text: str) -> Standing:
     at, session_id, place, rest = text.split("|", 3)
     if not at:
         return Standing(strength.initial(), None)

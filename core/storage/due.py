@@ -32,6 +32,7 @@ class StoredDue:
     def put(self, row: Due) -> None:
         """Have something come, or come at another time; what was settled stays so, and never comes twice."""
         self._traces.due = True
+        waiting = self._waiting(row.lifter_id)
         self._link.change(
             _PUT if row.lifter_id is not None else _PUT_HOUSE,
             lifter_id=row.lifter_id,
@@ -43,10 +44,20 @@ class StoredDue:
             data=row.data,
             state=DueState.WAITING,
         )
+        if (row.kind, row.occasion) in waiting:
+            self._link.now(_WAITING_OF, waiting, lifter_id=row.lifter_id)
 
     def withdraw(self, lifter_id: int, kind: Kind, *, but: str = "") -> None:
         """Delete what waits of a kind, but for one occasion."""
+        if self._link.recalls and not any(
+            each is kind and occasion != but for each, occasion in self._waiting(lifter_id)
+        ):
+            return
         self._link.change(_WITHDRAW, lifter_id=lifter_id, kind=kind, but=but)
+
+    def _waiting(self, lifter_id: int | None) -> Sequence[tuple[Kind, str]]:
+        """Kind and occasion of what waits of a lifter, where that is at hand."""
+        return [] if lifter_id is None or not self._link.recalls else self._link.rows(_WAITING_OF, lifter_id=lifter_id)
 
     def of_lifter(self, lifter_id: int, *, limit: int) -> Sequence[Due]:
         """What waits of a lifter, first to come first."""
@@ -165,6 +176,10 @@ def _reminders(
     return replace(settled, morning=None if morning is None else time.fromisoformat(morning))
 
 
+def _kind_and_occasion(kind: Kind, occasion: str) -> tuple[Kind, str]:
+    return kind, occasion
+
+
 def _instant(at: datetime) -> datetime:
     return at
 
@@ -199,6 +214,9 @@ _IS_KIND = due.c.kind == sa.bindparam("kind")
 _WITHDRAW = Change(sa.delete(due).where(_IS_OF_LIFTER, _IS_KIND, due.c.occasion != sa.bindparam("but"), _WAITS))
 _LIMIT = sa.bindparam("limit", type_=sa.Integer())
 _OF_LIFTER = Query(_READ.where(_IS_OF_LIFTER, _WAITS).order_by(due.c.at, due.c.id).limit(_LIMIT), _due)
+_WAITING_OF = Query(
+    sa.select(due.c.kind, due.c.occasion).where(_IS_OF_LIFTER, _WAITS), _kind_and_occasion, scope="lifter_id"
+)
 _SETTLED = Query(
     sa.select(due.c.id).where(
         _IS_OF_LIFTER,
@@ -237,6 +255,7 @@ _OF = Query(
         reminders.c.lifter_id == sa.bindparam("lifter_id")
     ),
     _reminders,
+    scope="lifter_id",
 )
 _ADD_SETTLED = insert(reminders).values({column.name: sa.bindparam(column.name) for column in reminders.c})
 _SAVE = Change(

@@ -4,7 +4,8 @@ import sqlite3
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, TypeVar
 
-from core.storage.statements import Change, Engine, Query, Value
+from core.storage.recall import Recall
+from core.storage.statements import Change, Engine, Given, Query, Value
 
 if TYPE_CHECKING:
     import psycopg
@@ -18,21 +19,40 @@ class SqliteLink:
 
     Args:
         connection: The driver's; whoever made it begins and ends its transactions.
+        recall: What was read over it and still holds; None to read everything anew.
 
     """
 
-    __slots__ = ("_execute", "_execute_many")
+    __slots__ = ("_execute", "_execute_many", "_recall")
 
     engine = Engine.SQLITE
 
-    def __init__(self, connection: sqlite3.Connection) -> None:
+    def __init__(self, connection: sqlite3.Connection, recall: Recall | None = None) -> None:
         self._execute = connection.execute
         self._execute_many = connection.executemany
+        self._recall = recall
+
+    @property
+    def recalls(self) -> bool:
+        """Whether what was read once is at hand, so that asking costs nothing."""
+        return self._recall is not None
 
     def rows(self, query: Query[Made], /, **values: Value) -> list[Made]:
         """What a query makes of all its rows."""
         prepared = query.on(Engine.SQLITE)
-        return query.made(prepared, self._execute(prepared.text, prepared.arguments(values)).fetchall())
+        recall = self._recall
+        if recall is None:
+            return query.made(prepared, self._execute(prepared.text, prepared.arguments(values)).fetchall())
+        if query.scope is None:
+            made = query.made(prepared, self._execute(prepared.text, prepared.arguments(values)).fetchall())
+            recall.changed(query, values)
+            return made
+        scope, given = values[query.scope], prepared.given_of(values)
+        found = recall.found(query, scope, given)
+        if found is None:
+            found = query.made(prepared, self._execute(prepared.text, prepared.arguments(values)).fetchall())
+            recall.keep(query, scope, given, found)
+        return found
 
     def first(self, query: Query[Made], /, **values: Value) -> Made | None:
         """What a query makes of its first row."""
@@ -47,12 +67,28 @@ class SqliteLink:
         """Run a change."""
         prepared = change.on(Engine.SQLITE)
         self._execute(prepared.text, prepared.arguments(values))
+        if self._recall is not None:
+            self._recall.changed(change, values)
 
     def changes(self, change: Change, many: Sequence[Mapping[str, Value]]) -> None:
         """Run a change for each of many values."""
-        if many:
-            prepared = change.on(Engine.SQLITE)
-            self._execute_many(prepared.text, [prepared.arguments(values) for values in many])
+        if not many:
+            return
+        prepared = change.on(Engine.SQLITE)
+        self._execute_many(prepared.text, [prepared.arguments(values) for values in many])
+        if self._recall is not None:
+            for values in many:
+                self._recall.changed(change, values)
+
+    def now(self, query: Query[Made], made: Sequence[Made], /, **values: Value) -> None:
+        """Tell what a query returns from now on, where that is kept."""
+        if self._recall is not None and query.scope is not None:
+            given = query.on(Engine.SQLITE).given_of(values)
+            self._recall.keep(query, values[query.scope], given, made)
+
+    def kept(self, query: Query[Made], scope: Value) -> Mapping[Given, Sequence[Made]]:
+        """What is known of a query's results for a scope, by what it is asked with."""
+        return {} if self._recall is None else self._recall.scoped(query, scope)
 
 
 class PostgresLink:
@@ -69,6 +105,8 @@ class PostgresLink:
     __slots__ = ("_cursor",)
 
     engine = Engine.POSTGRESQL
+
+    recalls = False
 
     def __init__(self, connection: "psycopg.Connection[TupleRow]") -> None:
         # One for each statement: in a pipeline a cursor waits for its own results.
@@ -102,3 +140,11 @@ class PostgresLink:
         """Run a change for each of many values."""
         for values in many:
             self.change(change, **values)
+
+    def now(self, query: Query[Made], made: Sequence[Made], /, **values: Value) -> None:
+        """Nothing is kept: others write to the same rows."""
+
+    def kept(self, query: Query[Made], scope: Value) -> Mapping[Given, Sequence[Made]]:
+        """Nothing is kept: others write to the same rows."""
+        del query, scope
+        return {}

@@ -86,6 +86,7 @@ _ALL = Query(
     .where(own_exercises.c.lifter_id == sa.bindparam("lifter_id"))
     .order_by(own_exercises.c.name),
     _exercise,
+    scope="lifter_id",
 )
 _INSERTED = insert(own_exercises).values({column.name: sa.bindparam(column.name) for column in own_exercises.c})
 _ADD = Change(

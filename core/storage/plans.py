@@ -171,7 +171,9 @@ def _number(number: int) -> int:
     return number
 
 
-_SETUP = Query(sa.select(setups.c.setup).where(setups.c.lifter_id == sa.bindparam("lifter_id")), _setup)
+_SETUP = Query(
+    sa.select(setups.c.setup).where(setups.c.lifter_id == sa.bindparam("lifter_id")), _setup, scope="lifter_id"
+)
 _GIVEN_SETUP = insert(setups).values({column.name: sa.bindparam(column.name) for column in setups.c})
 _SAVE_SETUP = Change(
     _GIVEN_SETUP.on_conflict_do_update(index_elements=["lifter_id"], set_={"setup": _GIVEN_SETUP.excluded.setup})
@@ -180,7 +182,7 @@ _SAVE_SETUP = Change(
 _IS_THEIRS = plans.c.lifter_id == sa.bindparam("lifter_id")
 _HOLDS = plans.c.ended_on.is_(None)
 _GIVEN = [column for column in plans.c if column.name != "id"]
-_CURRENT = Query(sa.select(plans).where(_IS_THEIRS, _HOLDS), _plan)
+_CURRENT = Query(sa.select(plans).where(_IS_THEIRS, _HOLDS), _plan, scope="lifter_id")
 _LAST = Query(
     sa.select(plans)
     .where(_IS_THEIRS)
@@ -231,6 +233,7 @@ _OF_SESSION = Query(
     .order_by(planned_days.c.plan_id.desc())
     .limit(sa.literal_column("1")),
     _day,
+    scope="lifter_id",
 )
 _FORGET_DAYS = Change(
     sa.delete(planned_days).where(

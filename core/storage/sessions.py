@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import sqlalchemy as sa
 
@@ -27,16 +27,26 @@ class StoredSessions:
 
     def add(self, session: Session) -> Session:
         """Store a new session; returned with its number."""
+        last = self.last(session.lifter_id) if self._link.recalls else None
         [number] = self._link.rows(_ADD, **_values(session))
-        return replace(session, id=number)
+        added = replace(session, id=number)
+        if self._link.recalls and (last is None or last.last_set_at < added.last_set_at):
+            self._is_last(added)
+        return added
 
     def save(self, session: Session) -> None:
         """Write all of a session's fields."""
+        last = self.last(session.lifter_id) if self._link.recalls else None
         self._link.change(_SAVE, session_id=session.id, **_values(session))
+        if last is not None and last.id == session.id and last.last_set_at <= session.last_set_at:
+            self._is_last(session)
 
     def last(self, lifter_id: int) -> Session | None:
         """The session with the latest last set."""
         return self._link.first(_LAST, lifter_id=lifter_id)
+
+    def _is_last(self, session: Session) -> None:
+        self._link.now(_LAST, [_as_read(session)], lifter_id=session.lifter_id)
 
     def near(self, lifter_id: int, at: datetime) -> Sequence[Session]:
         """Sessions opened within three days of an instant, in order of opening."""
@@ -96,6 +106,17 @@ def _session(
     )
 
 
+def _as_read(session: Session) -> Session:
+    """A session as it is read back: its instants in UTC."""
+    closed_at = session.closed_at
+    return replace(
+        session,
+        opened_at=session.opened_at.astimezone(UTC),
+        last_set_at=session.last_set_at.astimezone(UTC),
+        closed_at=None if closed_at is None else closed_at.astimezone(UTC),
+    )
+
+
 def _number(number: int) -> int:
     return number
 
@@ -114,11 +135,14 @@ _ADD = Query(
     _number,
 )
 _SAVE = Change(
-    sa.update(sessions).where(_IS_SESSION).values({column.name: sa.bindparam(column.name) for column in _GIVEN})
+    sa.update(sessions)
+    .where(_IS_SESSION, _IS_THEIRS)
+    .values({column.name: sa.bindparam(column.name) for column in _GIVEN if column.name != "lifter_id"})
 )
 _LAST = Query(
     _READ.where(_IS_THEIRS).order_by(sessions.c.last_set_at.desc(), sessions.c.id.desc()).limit(sa.literal_column("1")),
     _session,
+    scope="lifter_id",
 )
 _OPENED = Query(
     _READ.where(_IS_THEIRS, sessions.c.opened_at.between(sa.bindparam("first"), sa.bindparam("last"))).order_by(

@@ -2,8 +2,11 @@
 """Rows of sets: what a set of the log is in its row, and a row as a set."""
 
 import json
-from datetime import date, datetime
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import UTC, date, datetime
 
+from core.application.rows import CountedRow
 from core.domain.sets import Counted, LoggedSet, Part
 from core.domain.units import Unit
 from core.storage.statements import Value
@@ -105,3 +108,39 @@ def set_from(
         counted=counted,
         implied_left=implied_left,
     )
+
+
+def counted_from(day: date, session_id: int, exercise: str, counted: Counted, number: int) -> CountedRow:
+    """How many sets have one verdict, from the values of a row that counts them."""
+    return CountedRow(day=day, session_id=session_id, exercise=exercise, counted=counted, sets=number)
+
+
+def as_read(each: LoggedSet) -> LoggedSet:
+    """A set as it is read back: its instant in UTC."""
+    return each if each.at.tzinfo is UTC else replace(each, at=each.at.astimezone(UTC))
+
+
+def in_order(sets: Sequence[LoggedSet], added: Sequence[LoggedSet]) -> list[LoggedSet]:
+    """Sets in order of position, with some that were added."""
+    if not added or (len(added) == 1 and (not sets or sets[-1].position < added[0].position)):
+        return [*sets, *added]
+    return sorted([*sets, *added], key=lambda each: (*each.position, each.id))
+
+
+def with_counted(rows: Sequence[CountedRow], added: Sequence[tuple[date, LoggedSet]]) -> list[CountedRow]:
+    """Counts of verdicts, with some sets more, in the order of the statement that counts them."""
+    found = list(rows)
+    for day, each in added:
+        for place, row in enumerate(found):
+            if (row.session_id, row.exercise, row.counted, row.day) == (
+                each.session_id,
+                each.exercise,
+                each.counted,
+                day,
+            ):
+                found[place] = replace(row, sets=row.sets + 1)
+                break
+        else:
+            found.append(counted_from(day, each.session_id, each.exercise, each.counted, 1))
+            found.sort(key=lambda row: (row.day, row.session_id, row.exercise, row.counted.name))
+    return found

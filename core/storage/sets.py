@@ -10,7 +10,7 @@ from core.application.rows import (
     CountedRow,
 )
 from core.domain.sets import Counted, LoggedSet
-from core.storage.set_rows import COLUMNS, row_of, set_from
+from core.storage.set_rows import COLUMNS, as_read, counted_from, in_order, row_of, set_from, with_counted
 from core.storage.statements import Change, Link, Query
 from core.storage.tables import sessions, sets
 from core.storage.traces import Traces
@@ -39,6 +39,7 @@ class StoredSets:
         self, lifter_id: int, sets: Sequence[LoggedSet], *, days: Sequence[date], change: int
     ) -> Sequence[LoggedSet]:
         """Store sets under the inbox row that brought them; returned with their numbers."""
+        known = _Known(self._link, lifter_id, sets)
         numbers = self._link.each(
             _ADD,
             [
@@ -46,7 +47,9 @@ class StoredSets:
                 for each, day in zip(sets, days, strict=True)
             ],
         )
-        return [replace(each, id=number) for each, [number] in zip(sets, numbers, strict=True)]
+        added = [replace(each, id=number) for each, [number] in zip(sets, numbers, strict=True)]
+        known.keep(added, days)
+        return added
 
     def take_back(self, ids: Sequence[int], *, change: int) -> None:
         """Take sets out of the log; `change` is the inbox row that did."""
@@ -145,6 +148,44 @@ class StoredSets:
         return sessions_told
 
 
+class _Known:
+    """What is known of some sessions' sets and of a lifter's weeks before sets are added, kept up with them after."""
+
+    __slots__ = ("_lifter_id", "_link", "_of_exercises", "_of_sessions", "_weeks")
+
+    def __init__(self, link: Link, lifter_id: int, sets: Sequence[LoggedSet]) -> None:
+        self._link = link
+        self._lifter_id = lifter_id
+        session_ids = {each.session_id for each in sets} if link.recalls else ()
+        self._of_sessions = {each: dict(link.kept(_OF_SESSION, each)) for each in session_ids}
+        self._of_exercises = {each: dict(link.kept(_OF_EXERCISE_IN_SESSION, each)) for each in session_ids}
+        self._weeks = dict(link.kept(_COUNTED, lifter_id)) if link.recalls else {}
+
+    def keep(self, added: Sequence[LoggedSet], days: Sequence[date]) -> None:
+        """Take sets in that were added."""
+        if not self._link.recalls:
+            return
+        stored = [(day, as_read(each)) for each, day in zip(added, days, strict=True)]
+        for session_id, known in self._of_sessions.items():
+            for there in known.values():
+                mine = [each for _, each in stored if each.session_id == session_id]
+                self._link.now(_OF_SESSION, in_order(there, mine), session_id=session_id)
+        for session_id, by_exercise in self._of_exercises.items():
+            for (_, name), there in by_exercise.items():
+                mine = [each for _, each in stored if each.session_id == session_id and each.exercise == name]
+                told = {"session_id": session_id, "exercise": name}
+                self._link.now(_OF_EXERCISE_IN_SESSION, in_order(there, mine), **told)
+        for (_, first, last), rows in self._weeks.items():
+            if not (isinstance(first, date) and isinstance(last, date)):
+                continue
+            mine_then = [(day, each) for day, each in stored if first <= day <= last]
+            # Other weeks are seldom asked for again, and are read then.
+            if mine_then:
+                self._link.now(
+                    _COUNTED, with_counted(rows, mine_then), lifter_id=self._lifter_id, first=first, last=last
+                )
+
+
 _DayAndSet = tuple[date, LoggedSet]
 
 
@@ -158,10 +199,6 @@ def _number(number: int) -> int:
 
 def _name(exercise: str) -> str:
     return exercise
-
-
-def _counted(day: date, session_id: int, exercise: str, counted: Counted, number: int) -> CountedRow:
-    return CountedRow(day=day, session_id=session_id, exercise=exercise, counted=counted, sets=number)
 
 
 _EVER = datetime(1, 1, 1, tzinfo=UTC)
@@ -236,10 +273,14 @@ _OF_ROOT = Query(
     set_from,
 )
 _OF_SESSION = Query(
-    _READ.where(sets.c.session_id == sa.bindparam("session_id"), _IN_LOG).order_by(*_POSITION), set_from
+    _READ.where(sets.c.session_id == sa.bindparam("session_id"), _IN_LOG).order_by(*_POSITION),
+    set_from,
+    scope="session_id",
 )
 _OF_EXERCISE_IN_SESSION = Query(
-    _READ.where(sets.c.session_id == sa.bindparam("session_id"), _IN_LOG, _IS_EXERCISE).order_by(*_POSITION), set_from
+    _READ.where(sets.c.session_id == sa.bindparam("session_id"), _IN_LOG, _IS_EXERCISE).order_by(*_POSITION),
+    set_from,
+    scope="session_id",
 )
 _SINCE = sets.c.at >= sa.bindparam("since")
 _OF_EXERCISE = Query(_READ.where(_IS_THEIRS, _IN_LOG, _IS_EXERCISE, _SINCE).order_by(*_POSITION), set_from)
@@ -264,7 +305,8 @@ _COUNTED = Query(
     .where(_IS_THEIRS, _IN_LOG, _IS_BETWEEN)
     .group_by(*_COUNTED_BY)
     .order_by(*_COUNTED_BY),
-    _counted,
+    counted_from,
+    scope="lifter_id",
 )
 _NEWEST = Query(
     sa.select(sets.c.session_id)

@@ -11,6 +11,7 @@ from typing import TypeVar
 from core.application.ports import Hint, Observer, StoreFull, UnitOfWork
 from core.storage.links import SqliteLink
 from core.storage.locations import InMemory, OnDisk
+from core.storage.recall import Recall
 from core.storage.sqlite_files import BUSY_MS, connect, refusal_of
 from core.storage.unit_of_work import OpenUnit
 from core.storage.upgrades import upgrade_sqlite
@@ -37,6 +38,7 @@ class SqliteStore:
         pauses_s: Waits before a refused work is run again. [s]
         pause: Waits.
         connection: The writer's connection; one is opened if it is not given.
+        recall: What the writer read and need not read again.
 
     """
 
@@ -48,6 +50,7 @@ class SqliteStore:
         pauses_s: Sequence[float] = PAUSES_S,
         pause: Callable[[float], None] = time.sleep,
         connection: sqlite3.Connection | None = None,
+        recall: Recall | None = None,
     ) -> None:
         self._location = location
         self._observer = observer
@@ -63,7 +66,9 @@ class SqliteStore:
             if isinstance(error, sqlite3.Error) and (refusal := refusal_of(error)) is not None:
                 raise refusal from error
             raise
-        self._unit = OpenUnit(SqliteLink(self._connection), writes=True)
+        self._recall = Recall() if recall is None else recall
+        self._version = -1
+        self._unit = OpenUnit(SqliteLink(self._connection, self._recall), writes=True)
         self._queue = WorkQueue()
         # A database in memory has one connection, which is copied for readers between two transactions.
         self._between = Lock()
@@ -198,6 +203,11 @@ class SqliteStore:
     def _begin(self) -> None:
         self._unit.traces.clear()
         self._connection.execute("BEGIN IMMEDIATE")
+        # It differs from the last one if another connection has written since; now that this one may write, none can.
+        [version] = self._connection.execute("PRAGMA data_version").fetchone()
+        if version != self._version:
+            self._recall.clear()
+            self._version = version
 
     def _commit(self) -> None:
         self._observer("before commit")
@@ -232,6 +242,7 @@ class SqliteStore:
         return bool(busy == 0)
 
     def _roll_back(self) -> None:
+        self._recall.clear()
         if self._connection.in_transaction:
             self._connection.execute("ROLLBACK")
 

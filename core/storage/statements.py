@@ -26,6 +26,9 @@ Columns = TypeVarTuple("Columns")
 Value = str | int | float | date | StrEnum | None
 """What a statement takes; a datetime is a date, a bool an int."""
 
+Given = tuple[Value, ...]
+"""Values that a statement was given, in its own order."""
+
 
 class Engine(StrEnum):
     """An engine that the store runs on."""
@@ -40,13 +43,18 @@ class Query(Generic[Made]):
     Args:
         clause: The statement; its values are named `bindparam`s.
         make: Called with the values of a row, by position.
+        scope: The parameter that its result may be kept by: whatever changes what it reads is given the same one, or
+            drops it for all.
 
     """
 
-    __slots__ = ("_clause", "_make", "_prepared")
+    __slots__ = ("_make", "_prepared", "clause", "scope")
 
-    def __init__(self, clause: TypedReturnsRows[*Columns], make: Callable[[*Columns], Made]) -> None:
-        self._clause = clause
+    def __init__(
+        self, clause: TypedReturnsRows[*Columns], make: Callable[[*Columns], Made], *, scope: str | None = None
+    ) -> None:
+        self.clause = clause
+        self.scope = scope
         self._make = make
         self._prepared: dict[Engine, _Prepared] = {}
 
@@ -54,8 +62,8 @@ class Query(Generic[Made]):
         """The statement as an engine runs it."""
         prepared = self._prepared.get(engine)
         if prepared is None:
-            results = [column.type for column in self._clause.exported_columns]
-            prepared = self._prepared[engine] = _Prepared(self._clause, engine, results=results)
+            results = [column.type for column in self.clause.exported_columns]
+            prepared = self._prepared[engine] = _Prepared(self.clause, engine, results=results)
         return prepared
 
     def made(self, prepared: "_Prepared", rows: Sequence[Sequence[object]]) -> list[Made]:
@@ -76,17 +84,17 @@ class Change:
 
     """
 
-    __slots__ = ("_clause", "_prepared")
+    __slots__ = ("_prepared", "clause")
 
     def __init__(self, clause: UpdateBase) -> None:
-        self._clause = clause
+        self.clause = clause
         self._prepared: dict[Engine, _Prepared] = {}
 
     def on(self, engine: Engine) -> "_Prepared":
         """The statement as an engine runs it."""
         prepared = self._prepared.get(engine)
         if prepared is None:
-            prepared = self._prepared[engine] = _Prepared(self._clause, engine, results=())
+            prepared = self._prepared[engine] = _Prepared(self.clause, engine, results=())
         return prepared
 
 
@@ -96,6 +104,10 @@ class Link(Protocol):
     @property
     def engine(self) -> Engine:
         """The engine at its other end."""
+
+    @property
+    def recalls(self) -> bool:
+        """Whether what was read once is at hand, so that asking costs nothing."""
 
     def rows(self, query: Query[Made], /, **values: Value) -> list[Made]:
         """What a query makes of all its rows."""
@@ -112,9 +124,15 @@ class Link(Protocol):
     def changes(self, change: Change, many: Sequence[Mapping[str, Value]]) -> None:
         """Run a change for each of many values."""
 
+    def now(self, query: Query[Made], made: Sequence[Made], /, **values: Value) -> None:
+        """Tell what a query returns from now on, where that is kept: the statement that was just run says so."""
+
+    def kept(self, query: Query[Made], scope: Value) -> Mapping[Given, Sequence[Made]]:
+        """What is known of a query's results for a scope, by what it is asked with."""
+
 
 class _Prepared:
-    __slots__ = ("_converted", "_fixed", "_order", "command", "converted_results", "text")
+    __slots__ = ("_converted", "_fixed", "_order", "command", "converted_results", "given", "text")
 
     def __init__(self, clause: sa.ClauseElement, engine: Engine, *, results: Sequence[TypeEngine[object]]) -> None:
         dialect = _dialect(engine)
@@ -125,6 +143,7 @@ class _Prepared:
         self.command = self.text.encode()
         self._order = tuple(compiled.positiontup or ())
         binds = compiled.binds
+        self.given = tuple([name for name in self._order if binds[name].required])
         self._fixed = {name: binds[name].value for name in self._order if not binds[name].required}
         # PostgreSQL's driver takes and gives dates and truth itself.
         native = engine is Engine.POSTGRESQL
@@ -132,6 +151,10 @@ class _Prepared:
         columns = [(place, _out_of_row(kind, native=native)) for place, kind in enumerate(results)]
         self._converted = tuple((place, convert) for place, convert in arguments if convert is not None)
         self.converted_results = tuple((place, convert) for place, convert in columns if convert is not None)
+
+    def given_of(self, values: Mapping[str, Value]) -> Given:
+        """Values in the statement's order, as they were given."""
+        return tuple(map(values.__getitem__, self.given))
 
     def arguments(self, values: Mapping[str, Value]) -> list[object]:
         """Arguments in the statement's order, as the driver takes them."""

@@ -1,0 +1,114 @@
+"""Recall: what was read of somebody's rows and still holds, so that the next message need not read it again."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import TypeVar, cast
+
+import sqlalchemy as sa
+from sqlalchemy.sql import visitors
+from sqlalchemy.sql.dml import Delete, UpdateBase
+
+from core.storage.schema import metadata
+from core.storage.statements import Change, Given, Query, Value
+
+Made = TypeVar("Made")
+
+MOST = 1024
+"""Scopes of one query that are kept, the oldest forgotten first; about one a lifter. [scopes]"""
+
+
+class Recall:
+    """Results of queries that name a scope, kept until a row that they may have read is changed.
+
+    A query's scope is one of its parameters, mostly the lifter's number. A statement that changes a table drops what was
+    read of it: for its own scope alone where it is given the same parameter, else for all. So a statement that nobody
+    thought of here costs time and nothing else; only one that is given the number of one lifter and changes the rows of
+    another would leave something behind that no longer holds.
+
+    It holds for one connection and what was written over it. Whoever owns that clears it when others may have written,
+    and when a transaction is rolled back.
+    """
+
+    def __init__(self) -> None:
+        self._held: dict[Query[object], dict[Value, dict[Given, tuple[object, ...]]]] = {}
+        self._readers: dict[str, list[Query[object]]] = {}
+        self._effects: dict[Query[object] | Change, _Effect] = {}
+
+    def found(self, query: Query[Made], scope: Value, given: Given) -> list[Made] | None:
+        """What a query returned; None if that is not known, or not any more."""
+        scopes = self._held.get(cast("Query[object]", query))
+        kept = None if scopes is None else scopes.get(scope)
+        made = None if kept is None else kept.get(given)
+        return None if made is None else list(cast("tuple[Made, ...]", made))
+
+    def keep(self, query: Query[Made], scope: Value, given: Given, made: Sequence[Made]) -> None:
+        """Keep what a query returned, or would return now."""
+        key = cast("Query[object]", query)
+        scopes = self._held.get(key)
+        if scopes is None:
+            scopes = self._held[key] = {}
+            for table in tables_of(query):
+                self._readers.setdefault(table, []).append(key)
+        kept = scopes.get(scope)
+        if kept is None:
+            if len(scopes) >= MOST:
+                del scopes[next(iter(scopes))]
+            kept = scopes[scope] = {}
+        kept[given] = tuple(made)
+
+    def scoped(self, query: Query[Made], scope: Value) -> Mapping[Given, Sequence[Made]]:
+        """All that is kept of a query for one scope, by what it was asked with."""
+        scopes = self._held.get(cast("Query[object]", query))
+        kept = None if scopes is None else scopes.get(scope)
+        return {} if kept is None else cast("dict[Given, Sequence[Made]]", kept)
+
+    def changed(self, statement: Query[Made] | Change, values: Mapping[str, Value]) -> None:
+        """Drop what may not hold any more after a statement that was run."""
+        key = cast("Query[object] | Change", statement)
+        effect = self._effects.get(key)
+        if effect is None:
+            effect = self._effects[key] = _effect_of(statement)
+        if effect.everything:
+            self.clear()
+            return
+        for query in self._readers.get(effect.table, ()):
+            scope = query.scope
+            if scope is not None and scope in values:
+                self._held[query].pop(values[scope], None)
+            else:
+                self._held[query].clear()
+
+    def clear(self) -> None:
+        """Forget all of it."""
+        for scopes in self._held.values():
+            scopes.clear()
+
+
+@dataclass(frozen=True, slots=True)
+class _Effect:
+    """What a statement may change.
+
+    Args:
+        table: The table whose rows it changes; empty for one that only reads.
+        everything: Rows of other tables go with those that it deletes.
+
+    """
+
+    table: str
+    everything: bool = False
+
+
+def _effect_of(statement: Query[Made] | Change) -> _Effect:
+    clause = statement.clause
+    if not isinstance(clause, UpdateBase) or not isinstance(clause.table, sa.Table):
+        return _Effect("")
+    table = clause.table
+    takes_along = isinstance(clause, Delete) and any(
+        key.column.table is table for other in metadata.tables.values() for key in other.foreign_keys
+    )
+    return _Effect(table.name, everything=takes_along)
+
+
+def tables_of(query: Query[Made]) -> frozenset[str]:
+    """Tables that a query reads."""
+    return frozenset([each.name for each in visitors.iterate(query.clause) if isinstance(each, sa.Table)])
