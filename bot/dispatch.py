@@ -27,7 +27,7 @@ from core.application.rows import (
 )
 from core.application.worked_out import NotWorkedOut
 from core.domain.profile import Address, Lifter
-from core.domain.replies import Fault
+from core.domain.replies import Fault, Reply
 
 MOST_CHARACTERS = 16_000
 """Characters of a text that are kept; readings end far earlier, and an inbox is no place for a book."""
@@ -216,19 +216,23 @@ class Dispatch:
         name: str,
         now: datetime,
     ) -> list[Answer]:
-        lifter_id, replies = handle(
+        lifter_id, replies, letters = handle(
             work, row, lifter, now=now, token=self.token, name=name, zone=self.zone, replays=replays
         )
-        messages = [
-            outgoing(reply, house=self.house, data=as_json(reply) if self.with_data else "{}") for reply in replies
-        ]
+        messages = [self._message(reply) for reply in replies]
         rows = work.outbox.add(
             [outbox_row(row, message, now=now) for message in messages],
             lifter_id=lifter_id,
         )
+        for letter in letters:
+            said = outbox_row(row, self._message(letter.reply), now=now)
+            work.outbox.add([replace(said, address=letter.address, message_id=None)], lifter_id=letter.lifter_id)
         if row.state is MessageState.WAITING or lifter is None:
             work.inbox.handled(row.id, at=now, lifter_id=lifter_id)
         return [Answer(queued.id, message, queued.created_at) for queued, message in zip(rows, messages, strict=True)]
+
+    def _message(self, reply: Reply) -> OutgoingMessage:
+        return outgoing(reply, house=self.house, data=as_json(reply) if self.with_data else "{}")
 
     def _stored(self, work: UnitOfWork, row: InboxRow) -> list[Answer]:
         before = work.inbox.by_key(row.address.connector, row.event_key)

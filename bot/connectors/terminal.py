@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING, TextIO
 
 from bot.connectors.lines import completions, numbered_keys, shown
 from bot.delivery.firing import Firing
-from bot.dispatch import Answer, Clock, Dispatch
+from bot.dispatch import Answer, Clock, Dispatch, stored_message
 from bot.messages import Arrived
-from core.application.ports import Hint, StoreUnavailable
+from core.application.ports import Hint, StoreUnavailable, UnitOfWork
 from core.domain.profile import Address
 
 if TYPE_CHECKING:
@@ -24,6 +24,9 @@ CONNECTOR = "terminal"
 
 LOOK_S = 0.25
 """Between two looks at what is due: a rest is over at most this much late. [s]"""
+
+MOST_LETTERS = 100
+"""Messages to terminals that are looked through for those to this one. [messages]"""
 
 LEAVE = frozenset({"exit", "quit", "bye"})
 """Words that leave the chat; what is logged stays."""
@@ -75,6 +78,21 @@ class Terminal:
         """Print what came by the clock."""
         with self.printing:
             self.print(self.firing.fire_for(self.address, self.clock()), said=None, out=out)
+            self.print(self._letters(), said=None, out=out)
+
+    def _letters(self) -> list[Answer]:
+        """What waits for this chat and answers nothing that was said in it, such as a question of another chat."""
+        now = self.clock()
+
+        def waiting(work: UnitOfWork) -> list[Answer]:
+            return [
+                Answer(each.id, stored_message(each), each.created_at)
+                for each in work.outbox.waiting(CONNECTOR, limit=MOST_LETTERS)
+                if each.address == self.address and each.message_id is None
+                if each.expires_at is None or now < each.expires_at
+            ]
+
+        return self.dispatch.store.submit(waiting).result()
 
     def print(self, answers: Iterable[Answer], *, said: str | None, out: TextIO | None = None) -> None:
         """Print answers and mark them as sent."""
@@ -163,6 +181,9 @@ class Terminal:
                 break
             if text.strip():
                 self.say(text)
+                with self.printing:
+                    # Another chat may have asked something meanwhile.
+                    self.print(self._letters(), said=None)
 
 
 def answer_object(answer: Answer, *, at: datetime, said: str | None, due: bool = False) -> dict[str, object]:

@@ -45,7 +45,10 @@ _TOPICS = {
         "hard sets: work sets close enough to your limit; 1 for muscles a lift trains directly, half for helpers\n"
         "sets of 1 or 2 reps and warm-ups are not counted"
     ),
-    Topic.DATA: "`privacy` tells what is kept · `consent on` or `off` for health data · `forget me` erases everything",
+    Topic.DATA: (
+        "`privacy` tells what is kept · `consent on` or `off` for health data · `forget me` erases everything\n"
+        "`link` lets another chat of yours share this log · `unlink`"
+    ),
     Topic.REMINDERS: (
         "`reminders` tells what comes next by itself\n"
         "`rest 3:00` says when your rest after a set is over · `rest off`\n"

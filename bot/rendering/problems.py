@@ -80,6 +80,8 @@ def what_is_wrong(wrong: Problem) -> str:
             return f"{word} is out of bounds: {detail}"
         case ProblemKind.OWN_WEEK:
             return f"I can't read {word} as part of a week"
+        case ProblemKind.NOT_A_CODE:
+            return f"{word} is no code: one has {detail} letters, and `link` in your other chat gives it"
         case ProblemKind.NOT_AN_ANSWER:
             return f"{word} is no answer here: {detail or '1 to 5'}"
         case _:

@@ -2,7 +2,7 @@
 
 from typing import assert_never
 
-from bot.rendering import advice, check_ins, plans, setting_up
+from bot.rendering import advice, check_ins, linking, plans, setting_up
 from bot.rendering.phone import DAYS, figure
 from bot.rendering.session_labels import session_label
 from core.domain.check_in_commands import AnswerAdvice, BeginCheckIn, ChangeAdvice, Felt, Hurts, PainFree
@@ -23,6 +23,7 @@ from core.domain.commands import (
     Unwell,
     UseZone,
 )
+from core.domain.link_commands import LinkCommand
 from core.domain.plan_commands import PlanCommand, TakePlan
 from core.domain.replies import Ask, Asked
 from core.notation.messages import canonical
@@ -53,7 +54,9 @@ def text(asked: Asked) -> str:
         case Ask.CONSENT:
             return "may health data (body mass, check-ins, pain) be kept too? Everything else works without"
         case Ask.FORGET:
-            return "erase everything of yours for good?"
+            chats = round(dict(asked.figures).get("chats", 1))
+            shared = f" It goes from all {chats} chats that share it" if chats > 1 else ""
+            return f"erase everything of yours for good?{shared}"
         case Ask.EXERCISE:
             return f"`{word}` is new to me. What does it train most?"
         case Ask.SIGN:
@@ -122,6 +125,12 @@ def text(asked: Asked) -> str:
             return "take the advice?" if asked.advice is None else advice.advice(asked.advice)
         case Ask.OTHER_SETS:
             return f"how many hard sets a week for {word}? {figure(dict(asked.figures)['now'])} now"
+        case Ask.LINK:
+            return f"somebody typed your code in {linking.told_chat(word)}. Was that you? Then both chats share one log"
+        case Ask.SHARE_LOG:
+            return f"the log is on this side: {linking.told_chat(word)} would see and change all of it. Is that chat yours?"
+        case Ask.UNLINK:
+            return "which chat is to leave? The log stays with the others"
         case _:
             assert_never(asked.about)
 
@@ -142,6 +151,8 @@ def _label(asked: Asked, command: Command) -> str:
         return plans.difference_label(command.difference)
     if isinstance(command, PlanCommand):
         return setting_up.label(command)
+    if isinstance(command, LinkCommand):
+        return linking.label(command, here=asked.word)
     match command:
         case UseZone(zone=zone):
             return zone

@@ -10,6 +10,7 @@ from bot.rendering import (
     clock,
     guidance,
     help_topics,
+    linking,
     plans,
     problems,
     questions,
@@ -18,6 +19,7 @@ from bot.rendering import (
 )
 from bot.rendering.phone import count, day, load, sets_by_exercise, sets_in_short
 from core.domain.check_in_replies import CheckInReply
+from core.domain.link_replies import LinkReply
 from core.domain.plan_replies import PlanReply
 from core.domain.reminded import ClockChanged, GoneQuiet, RemindersTold, RestOver, SessionLeftOpen
 from core.domain.replies import (
@@ -89,6 +91,8 @@ def text(reply: Reply, *, house: House) -> str:
         return plans.text(reply)
     if isinstance(reply, CheckInReply):
         return check_ins.text(reply)
+    if isinstance(reply, LinkReply):
+        return linking.text(reply)
     match reply:
         case Logged():
             return _logged(reply)

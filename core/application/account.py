@@ -2,12 +2,13 @@
 
 from dataclasses import replace
 
-from core.application import check_ins, due, follow, questions
+from core.application import check_ins, due, follow, linking, questions
 from core.application.turn import Turn
 from core.application.zones import zone_named, zones_close
 from core.domain.commands import BodyMass, Cancel, Consent, ForgetMe, Help, NewExercise, UseBar, UseUnit, UseZone
 from core.domain.equipment import Bar
 from core.domain.exercises import Equipment
+from core.domain.link_replies import ErasedElsewhere
 from core.domain.own_exercises import equipment_told, own_exercise
 from core.domain.profile import Consent as ConsentGiven
 from core.domain.replies import (
@@ -123,8 +124,12 @@ def help_told(command: Help) -> list[Reply]:
 def forget_me(turn: Turn, command: ForgetMe) -> list[Reply]:
     """Erase everything, after one more question."""
     if not command.confirmed:
-        return [questions.ask(turn, Ask.FORGET, (Option(ForgetMe(confirmed=True)), Option(Cancel())))]
+        chats = len(turn.work.addresses.of(turn.lifter.id))
+        options = (Option(ForgetMe(confirmed=True)), Option(Cancel()))
+        return [questions.ask(turn, Ask.FORGET, options, figures=(("chats", chats),))]
+    chats_before = turn.work.addresses.of(turn.lifter.id)
     turn.work.lifters.erase(turn.lifter.id)
+    linking.told_elsewhere(turn, chats_before, ErasedElsewhere(turn.row.address))
     turn.gone = True
     return [Forgotten()]
 

@@ -11,6 +11,7 @@ from core.application import (
     correct,
     due,
     hurts,
+    linking,
     log,
     maximum_test,
     questions,
@@ -30,7 +31,7 @@ from core.application.rows import (
     InboxRow,
     MessageKind,
 )
-from core.application.turn import Turn
+from core.application.turn import Letter, Turn
 from core.domain.check_in_commands import CheckInCommand
 from core.domain.clock_commands import ShowReminders, UseMorning, UseQuiet, UseRest
 from core.domain.commands import (
@@ -65,6 +66,7 @@ from core.domain.commands import (
     UseZone,
     Week,
 )
+from core.domain.link_commands import LinkCommand
 from core.domain.plan_commands import PlanCommand
 from core.domain.problems import Problem
 from core.domain.profile import Lifter
@@ -103,8 +105,8 @@ def handle(
     name: str,
     zone: str,
     replays: Replays = NONE_BEFORE,
-) -> tuple[int | None, list[Reply]]:
-    """Handle one event; returned: whose it is (None if they are gone) and the replies, most important first.
+) -> tuple[int | None, list[Reply], list[Letter]]:
+    """Handle one event; returned: whose it is (None if they are gone), the replies, most important first, and letters.
 
     Args:
         work: An open unit of work.
@@ -123,7 +125,7 @@ def handle(
     """
     if row.kind is MessageKind.REACH_CHANGED:
         _reach_changed(work, row, lifter, now=now)
-        return None if lifter is None else lifter.id, []
+        return None if lifter is None else lifter.id, [], []
     if lifter is not None:
         work.lifters.wrote(row.address, at=now)
     new = lifter is None
@@ -134,12 +136,12 @@ def handle(
         due.heard(turn, CALLINGS)
     replies = _replies(turn)
     if turn.gone:
-        return None, replies
+        return None, replies, turn.letters
     if new and not any(isinstance(reply, Emergency) for reply in replies) and not turn.lifter.introduced:
         replies.append(Welcome())
     if turn.touched:
         work.lifters.save(turn.lifter)
-    return turn.lifter.id, replies
+    return turn.lifter.id, replies, turn.letters
 
 
 def context_of(turn: Turn) -> Context:
@@ -268,6 +270,8 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
         return _arranged(turn, settings.told(turn, command))
     if isinstance(command, CheckInCommand):
         return week_check.answer(turn, command)
+    if isinstance(command, LinkCommand):
+        return linking.answer(turn, command)
     match command:
         case LogSets():
             if (recent := setting_up.about_recent(turn, command)) is not None:

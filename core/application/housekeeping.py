@@ -12,6 +12,9 @@ KEYS_KEPT = timedelta(days=7)
 SETTLED_KEPT = timedelta(days=60)
 """What came by the clock is remembered so long, so that it never comes twice."""
 
+CODES_KEPT = timedelta(days=1)
+"""Codes by which chats are linked, and tries at them, are counted for an hour at most."""
+
 PAGE = 500
 """Rows looked at in one transaction. [rows]"""
 
@@ -22,6 +25,7 @@ def erase_old(work: UnitOfWork, now: datetime, *, text_days: int) -> None:
     work.inbox.forget_keys_before(now - KEYS_KEPT)
     work.due.forget_before(now - SETTLED_KEPT)
     work.outbox.end_pauses_before(now)
+    work.link_codes.forget_before(now - CODES_KEPT)
     put_housekeeping(work, now)
 
 

@@ -6,6 +6,7 @@ from contextlib import AbstractContextManager
 from enum import StrEnum
 from typing import Protocol, TypeVar
 
+from core.application.link_codes import Addresses, LinkCodes
 from core.application.mail import DueRows, Inbox, Outbox, RemindersKept
 from core.application.repositories import (
     CheckIns,
@@ -105,6 +106,14 @@ class UnitOfWork(Protocol):
     @property
     def reminders(self) -> RemindersKept:
         """What lifters settled about messages that come by themselves."""
+
+    @property
+    def addresses(self) -> Addresses:
+        """The chats that lifters write from."""
+
+    @property
+    def link_codes(self) -> LinkCodes:
+        """Codes by which one chat joins another."""
 
 
 class Hint(StrEnum):

@@ -66,11 +66,15 @@ def ask(
     step: SetupStep | None = None,
     noted: PlanCommand | None = None,
     offers: tuple[OfferTold, ...] = (),
+    lifter_id: int | None = None,
 ) -> Asked:
-    """Store a question and hand it over to be shown; `key` is the message that it is about, else the one at hand."""
+    """Store a question and hand it over to be shown; `key` is the message that it is about, else the one at hand.
+
+    It is the turn's own lifter who is asked, unless another one is named.
+    """
     asked = AskedQuestion(
         id=turn.token(),
-        lifter_id=turn.lifter.id,
+        lifter_id=turn.lifter.id if lifter_id is None else lifter_id,
         doubt=about.value,
         sends=tuple(sends) if sends is not None else tuple([canonical(option.command) for option in options]),
         labels=(),

@@ -15,7 +15,8 @@ from core.application.standing import Standing, standing_from
 from core.domain.exercises import Catalogue, Exercise, catalogue
 from core.domain.plans import Plan
 from core.domain.prescriptions import PlannedDay
-from core.domain.profile import Lifter
+from core.domain.profile import Address, Lifter
+from core.domain.replies import Reply
 from core.domain.sessions import Session
 from core.domain.setups import NEW_SETUP, Setup
 from core.domain.units import Unit
@@ -25,6 +26,15 @@ from core.planning.calendar import planned_days
 @cache
 def _lifts_by_name() -> dict[str, Exercise]:
     return {exercise.name: exercise for exercise in catalogue()}
+
+
+@dataclass(frozen=True, slots=True)
+class Letter:
+    """Something said at another address than the one that is answered; nobody's where it is the last word there."""
+
+    address: Address
+    lifter_id: int | None
+    reply: Reply
 
 
 @dataclass(slots=True)
@@ -42,6 +52,7 @@ class Turn:
         gone: Everything of the lifter was erased.
         replays: What was worked out before the work began.
         asked: Questions that this turn has asked.
+        letters: What is said elsewhere.
         standings: States of families of lifts, as this turn has read or written them.
 
     """
@@ -56,6 +67,7 @@ class Turn:
     gone: bool = False
     replays: Replays = NONE_BEFORE
     asked: int = 0
+    letters: list[Letter] = field(default_factory=list)
     standings: dict[str, Standing] = field(default_factory=dict)
     _own: Mapping[str, Exercise] | None = None
     _session: Session | None = None
@@ -144,6 +156,15 @@ class Turn:
         """Take over a changed lifter; written when the turn ends."""
         self.lifter = lifter
         self.touched = True
+
+    def becomes(self, lifter: Lifter) -> None:
+        """The chat that wrote is another lifter's from now on."""
+        if lifter.id == self.lifter.id:
+            return
+        self.lifter, self.touched, self.standings = lifter, False, {}
+        self._own = self._setup = None
+        self.session_changed()
+        self.plan_changed()
 
     @property
     def setup(self) -> Setup:

@@ -7,6 +7,7 @@ from enum import StrEnum
 from core.domain.check_in_commands import CheckInCommand
 from core.domain.clock_commands import ClockCommand
 from core.domain.exercises import Equipment, Muscle
+from core.domain.link_commands import LinkCommand
 from core.domain.plan_commands import PlanCommand
 from core.domain.prescriptions import Place
 from core.domain.problems import Problem, Span
@@ -255,6 +256,7 @@ Command = (
     | SessionCommand
     | PlanCommand
     | CheckInCommand
+    | LinkCommand
 )
 
 

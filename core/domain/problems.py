@@ -32,6 +32,7 @@ class ProblemKind(StrEnum):
     OUT_OF_BOUNDS = "out of bounds"
     OWN_WEEK = "own week"
     NOT_AN_ANSWER = "not an answer"
+    NOT_A_CODE = "not a code"
 
 
 @dataclass(frozen=True, slots=True)

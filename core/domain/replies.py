@@ -7,6 +7,7 @@ from enum import StrEnum
 from core.domain.check_in_replies import AdviceTold, CheckInReply
 from core.domain.commands import Command, Doubt, PainAnswer, Respelt, Sign, Topic
 from core.domain.guidance import Coming, Guidance
+from core.domain.link_replies import LinkReply
 from core.domain.plan_commands import PlanCommand
 from core.domain.plan_replies import OfferTold, PlanReply
 from core.domain.problems import Problem
@@ -212,6 +213,9 @@ class Ask(StrEnum):
     ACHE = "ache"
     ADVICE = "advice"
     OTHER_SETS = "other sets"
+    SHARE_LOG = "share log"
+    LINK = "link"
+    UNLINK = "unlink"
 
 
 @dataclass(frozen=True, slots=True)
@@ -342,4 +346,5 @@ Reply = (
     | Fault
     | PlanReply
     | CheckInReply
+    | LinkReply
 )

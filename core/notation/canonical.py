@@ -38,10 +38,12 @@ from core.domain.commands import (
     Week,
 )
 from core.domain.exercises import catalogue
+from core.domain.link_commands import LinkCommand
 from core.domain.plan_commands import PlanCommand, RecentSets
 from core.domain.sets import Part, SetRead
 from core.notation.canonical_plans import MONTHS, WEEKDAYS, figure, mass_text, plan_text
 from core.notation.check_ins import check_in_text
+from core.notation.links import link_text
 from core.notation.session_texts import session_text
 
 PLAIN_LOAD = 20.0
@@ -65,6 +67,8 @@ def canonical(command: Command) -> str:
         return plan_text(command, sets=_sets(command.sets) if isinstance(command, RecentSets) else "")
     if isinstance(command, CheckInCommand):
         return check_in_text(command)
+    if isinstance(command, LinkCommand):
+        return link_text(command)
     match command:
         case LogSets(sets=sets, day=day):
             return _day(day) + _sets(sets)

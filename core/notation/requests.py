@@ -11,6 +11,7 @@ from core.notation.asking import Answer, Asking, exercise_named
 from core.notation.check_ins import ITEMS, advice_told, check_in_told, felt_told
 from core.notation.doubts import Refused
 from core.notation.hours import morning_told, quiet_told, rest_told
+from core.notation.links import link_told, unlink_told
 from core.notation.measures import bar_told, body_mass_told, units_told, zone_told
 from core.notation.phrases import PHRASES, TOPICS, spelt_command
 from core.notation.plans import own_week_told, pause_told
@@ -181,6 +182,8 @@ _VERBS: Mapping[str, Callable[[Asking, Sequence[Token]], Answer]] = {
     **dict.fromkeys(("check", "checkin"), _check_in),
     **dict.fromkeys(ITEMS, felt_told),
     "advice": advice_told,
+    "link": link_told,
+    "unlink": unlink_told,
     **dict.fromkeys(("chart", "graph", "plot"), _chart),
 }
 

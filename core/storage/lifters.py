@@ -212,7 +212,11 @@ _CREATE = Query(
 )
 _SETTLE = Change(
     sa.insert(addresses).values(
-        {column.name: sa.bindparam(column.name) for column in addresses.c if column.name != "unreachable_at"}
+        {
+            column.name: sa.bindparam(column.name)
+            for column in addresses.c
+            if column.name not in {"unreachable_at", "linked_at"}
+        }
     )
 )
 _SAVE = Change(

@@ -8,6 +8,7 @@ from core.domain.units import Unit
 from core.storage.check_in_tables import advice, check_ins
 from core.storage.columns import Choice, Day, Instant, Words, number
 from core.storage.due_tables import due, reminders
+from core.storage.link_tables import link_codes, link_tries
 from core.storage.mail_tables import messages, outbox, pauses
 from core.storage.schema import flag, metadata, of_lifter, one_of, partial_index, row_id
 
@@ -15,6 +16,8 @@ __all__ = [  # the rest is defined here
     "advice",
     "check_ins",
     "due",
+    "link_codes",
+    "link_tries",
     "messages",
     "metadata",
     "outbox",
@@ -22,7 +25,7 @@ __all__ = [  # the rest is defined here
     "reminders",
 ]
 
-HEAD = "0005"
+HEAD = "0006"
 """Newest revision of the migrations, kept here so that a start without migrating need not load Alembic."""
 
 # Numbers of deleted rows are not given out again (sqlite_autoincrement): sets name inbox rows by number after those
@@ -68,6 +71,8 @@ addresses = sa.Table(
     of_lifter(),
     sa.Column("written_at", Instant()),
     sa.Column("unreachable_at", Instant()),
+    # Empty for the chat that the log began in.
+    sa.Column("linked_at", Instant()),
     sa.PrimaryKeyConstraint("connector", "chat"),
     sa.Index("ix_addresses_lifter_id", "lifter_id"),
 )

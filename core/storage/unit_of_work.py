@@ -1,11 +1,13 @@
 """Units of work: one transaction's view of the store, and the store that runs them."""
 
 from core.application.ports import Observer, Store
+from core.storage.addresses import StoredAddresses
 from core.storage.check_ins import StoredAdvice, StoredCheckIns
 from core.storage.due import StoredDue, StoredReminders
 from core.storage.estimates import StoredEstimates, StoredRecords
 from core.storage.inbox import StoredInbox
 from core.storage.lifters import StoredLifters
+from core.storage.link_codes import StoredLinkCodes
 from core.storage.locations import InMemory, OnDisk, OnServer, location_of
 from core.storage.outbox import StoredOutbox
 from core.storage.own_exercises import StoredExercises
@@ -43,6 +45,8 @@ class OpenUnit:
         self.outbox = StoredOutbox(link, traces=self.traces)
         self.due = StoredDue(link, locks=writes, traces=self.traces)
         self.reminders = StoredReminders(link)
+        self.addresses = StoredAddresses(link, traces=self.traces)
+        self.link_codes = StoredLinkCodes(link)
 
 
 def open_store(url: str, *, observer: Observer | None = None) -> Store:

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 from bot.dispatch import Answer, Dispatch
 from bot.messages import Arrived, Deleted, Edited, Tapped
+from core.application.link_codes import Addresses, LinkCodes
 from core.application.mail import DueRows, Inbox, Outbox, RemindersKept
 from core.application.ports import Hint, Questions, Store, UnitOfWork
 from core.application.repositories import (
@@ -223,6 +224,14 @@ class BrokenUnit:
     @property
     def reminders(self) -> RemindersKept:
         return self.work.reminders
+
+    @property
+    def addresses(self) -> Addresses:
+        return self.work.addresses
+
+    @property
+    def link_codes(self) -> LinkCodes:
+        return self.work.link_codes
 
 
 @dataclass(frozen=True, slots=True)

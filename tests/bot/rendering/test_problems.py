@@ -216,6 +216,15 @@ CASES = (
         "my own mon: bench 5x5",
     ),
     Case(
+        ProblemKind.NOT_A_CODE,
+        "link bcdg-hjkl",
+        "bcdg-hjkl",
+        "`bcdg-hjkl` is no code: one has 12 letters, and `link` in your other chat gives it\n"
+        "  link bcdg-hjkl\n"
+        "       ^^^^^^^^^",
+        detail="12",
+    ),
+    Case(
         ProblemKind.NOT_AN_ANSWER,
         "sleep 7",
         "7",

@@ -11,6 +11,7 @@ from core.application.handle import handle
 from core.application.ports import Store, UnitOfWork
 from core.application.replay import Replays
 from core.application.rows import InboxRow, MessageKind
+from core.application.turn import Letter
 from core.application.worked_out import NotWorkedOut
 from core.domain.profile import Address, Lifter
 from core.domain.replies import Asked, Reply
@@ -41,6 +42,8 @@ class Chat:
     name: str = "tove"
     now: datetime = MONDAY
     written: int = field(default=0)
+    letters: Sequence[Letter] = field(default=())
+    """What the last message had said elsewhere."""
 
     @property
     def address(self) -> Address:
@@ -83,7 +86,7 @@ class Chat:
 
         def handled(work: UnitOfWork, replays: Replays) -> list[Reply]:
             [new] = work.inbox.receive([row])
-            _, replies = handle(
+            _, replies, self.letters = handle(
                 work,
                 new,
                 work.lifters.at_address(self.address),

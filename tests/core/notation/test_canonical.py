@@ -57,6 +57,7 @@ from core.domain.commands import (
 )
 from core.domain.equipment import Discs, Listed, Steps
 from core.domain.exercises import Equipment, Muscle
+from core.domain.link_commands import AnswerLink, GiveCode, TakeCode, Unlink
 from core.domain.plan_commands import (
     CheckInAt,
     ComingDay,
@@ -93,6 +94,7 @@ from core.domain.plan_commands import (
 )
 from core.domain.plans import Difference
 from core.domain.prescriptions import Place, Safety
+from core.domain.profile import Address
 from core.domain.reminders import Quiet
 from core.domain.session_commands import (
     AddSet,
@@ -124,6 +126,8 @@ from core.notation.messages import Context, read
 from core.notation.words import catalogue_names
 
 # The unit is known, so that no load asks for it.
+CODE = "bcdghjklmnpq"
+
 CONTEXT = Context(names=catalogue_names(), unit=Unit.KG)
 
 
@@ -143,6 +147,14 @@ CONTEXT = Context(names=catalogue_names(), unit=Unit.KG)
         *(Max(), Max("bench press"), History(), History("squat"), UseUnit(Unit.LB), UseUnit(Unit.KG)),
         *(BodyMass(), BodyMass(Load(81.5, Unit.KG)), BodyMass(Load(180.0, Unit.LB)), UseBar(Load(15.0, Unit.KG))),
         *(Help(), *map(Help, Topic), Consent(given=True), Consent(given=False), ForgetMe(), ForgetMe(confirmed=True)),
+        *(
+            GiveCode(),
+            TakeCode(CODE),
+            TakeCode(CODE, shares=True),
+            AnswerLink(CODE, yes=True),
+            AnswerLink(CODE, yes=False),
+        ),
+        *(Unlink(), Unlink(Address("matrix", "@Tove:example.org")), Unlink(Address("telegram", "1234567"))),
         *(UseZone("Europe/Oslo"), NewExercise("tyre flip", Muscle.QUADRICEPS), NewExercise("tyre flip", None)),
         *(NewExercise("rope pull", None, Equipment.CABLE), NewExercise("burpee", Muscle.CHEST, Equipment.BODYWEIGHT)),
         *(*map(Unwell, Sign), *map(Pain, PainAnswer)),

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import sqlalchemy as sa
 
+from core.application.link_codes import LinkCode
 from core.application.ports import Store, UnitOfWork
 from core.application.rows import (
     Checkpoint,
@@ -251,6 +252,7 @@ def _everything_of(store: Store, address: Address, mark: str) -> Lifter:
             ),
         )
         work.records.save(lifter.id, f"{mark} lift", mark)
+        work.link_codes.give(LinkCode(code=f"{mark}-code", lifter_id=lifter.id, address=address, given_at=NOW))
         work.check_ins.save(lifter.id, CheckIn(week=TODAY, answers={Item.SLEEP: 4}))
         work.advice.save(lifter.id, [GivenAdvice(week=TODAY, given_at=NOW, advice=KEPT, from_sets=8)])
         question = asked(lifter, question_id=f"{mark}-q", key=f"{mark}-m")
