@@ -7,7 +7,7 @@ from core.domain.equipment import Owned, usual_gym
 from core.domain.exercises import Catalogue
 from core.domain.plans import DAYS, LONGEST_SESSION_MIN, MOST_WEEKLY_SETS, Conflict, Reason, WeekPlan, Wishes
 from core.planning.minutes import USUAL_PACE, Pace
-from core.planning.week_layout import week_layout
+from core.planning.week_layout import all_fits, week_layout
 
 MINUTES_STEP = 5
 """Steps in which minutes are offered. [min]"""
@@ -38,20 +38,25 @@ def conflicts(
         catalogue: The lifts there are.
         week: The nearest week that can be done, as it was laid out.
         pace: How long things take.
-        until_enough: Look no further once giving up one wish meets everything.
+        until_enough: Where giving up one wish meets everything, name the first such wish alone; whether it does is seen
+            in a fraction of the time that a layout takes.
 
     """
     now = lacking(week)
     if not now:
         return ()
+    if until_enough:
+        for reason, relaxed, with_owned in _relaxed(wishes, owned, week):
+            if all_fits(relaxed, with_owned, catalogue, pace=pace):
+                value = _fewest_minutes(wishes, owned, catalogue, pace) if reason is Reason.MINUTES else None
+                days = len(relaxed.training_days) if reason is Reason.DAYS else None
+                return (Conflict(reason=reason, enough=True, value=value or days, lacking=0.0),)
     found = []
     for reason, relaxed, with_owned in _relaxed(wishes, owned, week):
         tried = week_layout(relaxed, with_owned, catalogue, pace=pace)
         left = lacking(tried)
         if left <= HELPS * now:
             found.append(Conflict(reason=reason, enough=not left, value=_number(reason, relaxed, tried), lacking=left))
-        if until_enough and not left:
-            break
     found.sort(key=lambda each: (each.lacking, list(Reason).index(each.reason)))
     return tuple(_least_minutes(each, wishes, owned, catalogue, pace) for each in found)
 
@@ -59,6 +64,16 @@ def conflicts(
 def lacking(week: WeekPlan) -> float:
     """Sets by which a week's muscles lie off their targets where they lie outside the tolerance. [sets]"""
     return sum(abs(miss.planned - miss.target) for miss in week.misses) + MISSING_MAIN * len(week.without_main)
+
+
+def _fewest_minutes(wishes: Wishes, owned: Owned, catalogue: Catalogue, pace: Pace) -> int:
+    """Fewest minutes with which everything fits, where it does with the most. [min]"""
+    low, high = wishes.minutes // MINUTES_STEP + 1, LONGEST_SESSION_MIN // MINUTES_STEP
+    while low < high:
+        middle = (low + high) // 2
+        enough = all_fits(replace(wishes, minutes=middle * MINUTES_STEP), owned, catalogue, pace=pace)
+        low, high = (low, middle) if enough else (middle + 1, high)
+    return high * MINUTES_STEP
 
 
 def _relaxed(wishes: Wishes, owned: Owned, week: WeekPlan) -> Iterator[tuple[Reason, Wishes, Owned]]:

@@ -7,6 +7,10 @@ GAP = 0.05
 """How far above the least cost values may be, beside the distance that is wished, as a part of the cost. [1]"""
 
 
+AT_ITS_LIMIT = 1
+"""What the solver says where a limit ended its search."""
+
+
 class Programme:
     """Variables with costs and bounds, and rows that bound sums of them; the least cost is looked for."""
 
@@ -69,6 +73,19 @@ class Programme:
             within: How far above the least cost the values may be, beside 5 % of the cost.
 
         """
+        for limit in (nodes, None):
+            values, ended = self._search(self._costs, within=within, nodes=limit)
+            if values is not None or not ended:
+                return values
+        return None
+
+    def met(self, *, nodes: int) -> list[float] | None:
+        """Values that meet all rows, whatever they cost; None where none are found within so many nodes."""
+        values, _ = self._search([0.0] * len(self._costs), within=0.0, nodes=nodes)
+        return values
+
+    def _search(self, costs: Sequence[float], *, within: float, nodes: int | None) -> tuple[list[float] | None, bool]:
+        """Values found, and whether the search ended at its limit. [nodes]"""
         # scipy and numpy take 0.3 s to import; only a plan needs them.
         import numpy as np
         from scipy.optimize import Bounds, LinearConstraint, milp
@@ -84,19 +101,16 @@ class Programme:
         matrix = csr_array((values, columns, starts), shape=(len(self._rows), len(self._costs) + 1))
         # The solver's gap is relative to the cost found. A fixed cost beside the others adds a distance to it.
         fixed = within / GAP
-        for limit in (nodes, None):
-            result = milp(
-                [*self._costs, fixed],
-                integrality=np.array([*self._whole, 0]),
-                bounds=Bounds([*self._lows, 1.0], [*self._highs, 1.0]),
-                constraints=LinearConstraint(matrix, self._row_lows, self._row_highs),
-                options={"mip_rel_gap": GAP} if limit is None else {"node_limit": limit, "mip_rel_gap": GAP},
-            )
-            if result.x is not None:
-                return [
-                    float(round(value)) if whole else float(value)
-                    for value, whole in zip(result.x[:-1], self._whole, strict=True)
-                ]
-            if result.status != 1:
-                break
-        return None
+        result = milp(
+            [*costs, fixed],
+            integrality=np.array([*self._whole, 0]),
+            bounds=Bounds([*self._lows, 1.0], [*self._highs, 1.0]),
+            constraints=LinearConstraint(matrix, self._row_lows, self._row_highs),
+            options={"mip_rel_gap": GAP} if nodes is None else {"node_limit": nodes, "mip_rel_gap": GAP},
+        )
+        if result.x is None:
+            return None, result.status == AT_ITS_LIMIT
+        return [
+            float(round(value)) if whole else float(value)
+            for value, whole in zip(result.x[:-1], self._whole, strict=True)
+        ], False

@@ -1,6 +1,6 @@
 """The week's layout: sessions that meet the wishes, or the nearest week that can be done."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from core.domain.equipment import Owned
 from core.domain.exercises import Catalogue, Exercise, Muscle
@@ -41,6 +41,16 @@ def week_layout(
     return _week(terms, lift_choice(terms))
 
 
+def all_fits(wishes: Wishes, owned: Owned, catalogue: Catalogue, *, pace: Pace = USUAL_PACE) -> bool:
+    """Whether a week is found that meets all targets, in much less time than a layout takes where none does.
+
+    Raises:
+        ValueError: The main lift is not in the catalogue, or its equipment is not at hand.
+
+    """
+    return choice_programme(_terms(wishes, owned, catalogue, None, pace), main_is_sure=True).meeting_all() is not None
+
+
 def lift_choice(terms: Terms) -> Chosen:
     """The lifts of each day and their sets.
 
@@ -55,10 +65,22 @@ def lift_choice(terms: Terms) -> Chosen:
         choice = choice_programme(terms, main_is_sure=main_is_sure)
         values = choice.programme.solved(nodes=NODES, within=WITHIN)
         if values is not None:
+            values = _all_met(terms, choice, values) or values
             if kept is not None and kept[0].programme.cost(kept[1]) <= choice.programme.cost(values):
                 return kept[0].chosen(kept[1])
             return choice.chosen(values)
     return Chosen({}, with_back_offs=False)
+
+
+def _all_met(terms: Terms, choice: Choice, values: Sequence[float]) -> list[float] | None:
+    """A cheaper week that meets all targets, where the best one found misses some; None without."""
+    if not choice.misses(values):
+        return None
+    met = choice_programme(terms, main_is_sure=True)
+    found = met.meeting_all()
+    if found is None or met.programme.size != choice.programme.size:
+        return None
+    return found if met.programme.cost(found) < choice.programme.cost(values) else None
 
 
 def _with_kept_sessions(terms: Terms) -> tuple["Choice", list[float]] | None:

@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import pytest
 
 from core.domain.equipment import Owned
@@ -61,3 +63,34 @@ def test_missing_equipment_is_named() -> None:
     # Without a cable there is no row left to answer the presses: the cable or a ban would have to change.
     assert found[Reason.EQUIPMENT]
     assert found[Reason.BANNED]
+
+
+@pytest.mark.parametrize(
+    "wishes",
+    [
+        Wishes(days=(0, 2, 4), minutes=30),
+        Wishes(days=(0, 2, 4), minutes=45),
+        Wishes(days=(0, 3), sets_now=((Muscle.CHEST, 14.0), (Muscle.TRICEPS, 10.0))),
+        Wishes(days=(2,), minutes=30),
+    ],
+)
+def test_the_first_wish_that_is_named_as_enough_is_enough(wishes: Wishes) -> None:
+    week = week_layout(wishes, GYM, catalogue())
+
+    [found] = conflicts(wishes, GYM, catalogue(), week, until_enough=True)
+
+    assert (found.reason, found.enough) == (Reason.MINUTES, True)
+    assert found.value is not None
+    assert lacking(week_layout(replace(wishes, minutes=found.value), GYM, catalogue())) == 0.0
+
+
+def test_where_no_wish_is_enough_those_that_help_are_named() -> None:
+    # One short day and twice sixteen sets: eight a muscle are the most a session has, and half an hour has room for a few.
+    wishes = Wishes(days=(2,), minutes=30, sets_now=((Muscle.CHEST, 16.0), (Muscle.BICEPS, 16.0)))
+    week = week_layout(wishes, GYM, catalogue())
+
+    found = conflicts(wishes, GYM, catalogue(), week, until_enough=True)
+
+    assert found
+    assert not any(each.enough for each in found)
+    assert all(each.lacking < lacking(week) for each in found)
