@@ -22,8 +22,12 @@ Result = TypeVar("Result")
 MOST_TOGETHER = 64
 """Most works in one commit. [works]"""
 
-LONGEST_TOGETHER_S = 0.01
-"""No further work joins a commit that is this old: the first in it waits no longer than that. [s]"""
+SHORTEST_TOGETHER_S, LONGEST_TOGETHER_S = 0.01, 0.025
+"""No further work joins a commit that is this old: the first in it waits no longer than that. [s] The slower the disk,
+the longer: a commit shared by few is dear then."""
+
+COMMITS_TOGETHER = 3
+"""How many times as long as the last commit took works are gathered for the next one. [1] Then a quarter is waiting."""
 
 PAUSES_S = (0.02, 0.1, 0.5)
 """Waits before a refused work is run again; each try waits for a lock by itself, too. [s]"""
@@ -68,6 +72,7 @@ class SqliteStore:
             raise
         self._recall = Recall() if recall is None else recall
         self._version = -1
+        self._together_s = SHORTEST_TOGETHER_S
         self._unit = OpenUnit(SqliteLink(self._connection, self._recall), writes=True)
         self._queue = WorkQueue()
         # A database in memory has one connection, which is copied for readers between two transactions.
@@ -151,7 +156,7 @@ class SqliteStore:
         try:
             self._begin()
             answers.append(self._within(first))
-            while len(jobs) < MOST_TOGETHER and time.monotonic() - began < LONGEST_TOGETHER_S:
+            while len(jobs) < MOST_TOGETHER and time.monotonic() - began < self._together_s:
                 job = self._queue.get_at_once()
                 if job is None:
                     break
@@ -211,7 +216,10 @@ class SqliteStore:
 
     def _commit(self) -> None:
         self._observer("before commit")
+        began = time.monotonic()
         self._connection.execute("COMMIT")
+        taken_s = time.monotonic() - began
+        self._together_s = min(max(COMMITS_TOGETHER * taken_s, SHORTEST_TOGETHER_S), LONGEST_TOGETHER_S)
 
     def _committed(self, answers: Sequence[Answer]) -> None:
         self._refused = False
