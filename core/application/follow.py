@@ -133,7 +133,7 @@ def after_removal(turn: Turn, removed: Sequence[LoggedSet], *, replaced_by: Sequ
         rebuild(turn, family, since=min(each.at for each in removed if each.exercise in names))
     _judge_sessions(turn, removed)
     for name in dict.fromkeys(each.exercise for each in removed):
-        table = table_of(turn.work.sets.of_exercises(turn.lifter.id, [name]))
+        table = table_of(turn.work.sets.made(turn.lifter.id, name))
         turn.work.records.save(turn.lifter.id, name, table.text() if table.records else None)
 
 

@@ -14,6 +14,7 @@ from core.domain.profile import Address, Lifter
 from core.domain.sessions import Session
 from core.domain.sets import Counted, LoggedSet
 from core.domain.setups import Setup
+from core.strength.records import Record
 
 
 class Lifters(Protocol):
@@ -129,6 +130,9 @@ class Sets(Protocol):
 
     def imply(self, implied: Mapping[int, float | None]) -> None:
         """Write the reps left that the estimate from before each set implies."""
+
+    def made(self, lifter_id: int, exercise: str) -> Sequence[Record]:
+        """What was made of an exercise, each load and repetitions once, in order of their first set."""
 
     def counted(self, lifter_id: int, first: date, last: date) -> Sequence[CountedRow]:
         """How many sets of each verdict there are, by session and exercise, on the days from first to last."""

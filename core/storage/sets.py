@@ -10,10 +10,12 @@ from core.application.rows import (
     CountedRow,
 )
 from core.domain.sets import Counted, LoggedSet
+from core.domain.units import Unit
 from core.storage.set_rows import COLUMNS, as_read, counted_from, in_order, row_of, set_from, with_counted
 from core.storage.statements import Change, Link, Query
 from core.storage.tables import sessions, sets
 from core.storage.traces import Traces
+from core.strength.records import Record
 
 ROWS_A_SESSION = 32
 """Rows of an exercise looked through for each session wanted; few sessions have more sets of one. [sets]"""
@@ -126,6 +128,10 @@ class StoredSets:
         """Write the reps left that the estimate from before each set implies."""
         self._link.changes(_IMPLY, [{"set": each, "left": left} for each, left in implied.items()])
 
+    def made(self, lifter_id: int, exercise: str) -> Sequence[Record]:
+        """What was made of an exercise, each load and repetitions once, in order of their first set."""
+        return self._link.rows(_MADE, lifter_id=lifter_id, exercise=exercise)
+
     def counted(self, lifter_id: int, first: date, last: date) -> Sequence[CountedRow]:
         """How many sets of each verdict there are, by session and exercise, on the days from first to last."""
         return self._link.rows(_COUNTED, lifter_id=lifter_id, first=first, last=last)
@@ -195,6 +201,10 @@ def _day_and_set(day: date, *values: object) -> _DayAndSet:
 
 def _number(number: int) -> int:
     return number
+
+
+def _record(reps: int | None, load_kg: float, load: float | None, unit: Unit) -> Record:
+    return Record(reps or 0, load_kg, load or 0.0, unit)
 
 
 def _name(exercise: str) -> str:
@@ -307,6 +317,22 @@ _COUNTED = Query(
     .order_by(*_COUNTED_BY),
     counted_from,
     scope="lifter_id",
+)
+_MADE_OF = (sets.c.reps, sets.c.load_kg, sets.c.load, sets.c.unit)
+_MADE = Query(
+    sa.select(*_MADE_OF)
+    .where(
+        _IS_THEIRS,
+        _IN_LOG,
+        _IS_EXERCISE,
+        sets.c.warmup == sa.false(),
+        sets.c.helped == sa.false(),
+        sets.c.seconds.is_(None),
+        sets.c.reps > sa.literal_column("0"),
+    )
+    .group_by(*_MADE_OF)
+    .order_by(sa.func.min(sets.c.at), *_MADE_OF),
+    _record,
 )
 _NEWEST = Query(
     sa.select(sets.c.session_id)

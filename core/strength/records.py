@@ -72,8 +72,10 @@ def with_set(table: RecordTable, each: LoggedSet) -> tuple[RecordTable, Record |
     makes worthless.
     """
     new = candidate(each)
-    if new is None:
-        return table, None
+    return (table, None) if new is None else _with(table, new)
+
+
+def _with(table: RecordTable, new: Record) -> tuple[RecordTable, Record | None]:
     if any(old.load_kg >= new.load_kg and old.reps >= new.reps for old in table.records):
         return table, None
     told = any(old.reps >= new.reps or new.beats(old) for old in table.records)
@@ -83,9 +85,9 @@ def with_set(table: RecordTable, each: LoggedSet) -> tuple[RecordTable, Record |
     return RecordTable(tuple(kept)), new if told else None
 
 
-def table_of(sets: Iterable[LoggedSet]) -> RecordTable:
-    """The table that some sets in order of position leave."""
+def table_of(made: Iterable[Record]) -> RecordTable:
+    """The table that what was made, in order of position, leaves."""
     table = RecordTable()
-    for each in sets:
-        table, _ = with_set(table, each)
+    for each in made:
+        table, _ = _with(table, each)
     return table

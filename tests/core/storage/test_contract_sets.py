@@ -9,6 +9,7 @@ from core.application.ports import Store
 from core.application.rows import CountedRow
 from core.domain.sets import Counted, LoggedSet, Part
 from core.domain.units import Unit
+from core.strength.records import Record
 from tests.core.storage.rows import (
     TODAY,
     bench,
@@ -258,6 +259,34 @@ def test_sets_are_counted_by_day_session_exercise_and_verdict(store: Store) -> N
             sets=1,
         ),
     ]
+
+
+def test_what_was_made_comes_once_each_in_order_of_its_first_set(store: Store) -> None:
+    lifter = new_lifter(store)
+    session = new_session(store, lifter)
+    heavy = replace(bench(session, at=minutes(5), key="m3"), load=100.0, load_kg=100.0, reps=3)
+    none_of_these = [
+        replace(heavy, root_key="m4", warmup=True, reps=4),
+        replace(heavy, root_key="m5", helped=True, reps=4),
+        replace(heavy, root_key="m6", failed=True, reps=0),
+        replace(heavy, root_key="m7", reps=None, seconds=30.0),
+        replace(heavy, root_key="m8", exercise="squat", reps=4),
+    ]
+    taken_back = replace(heavy, root_key="m9", reps=9)
+    *_, last = stored(
+        store,
+        lifter,
+        heavy,
+        bench(session, at=minutes(1), key="m1"),
+        bench(session, at=minutes(3), key="m2"),
+        *none_of_these,
+        taken_back,
+    )
+    done(store, lambda work: work.sets.take_back([last.id], change=8))
+
+    found = done(store, lambda work: work.sets.made(lifter.id, "bench press"))
+
+    assert found == [Record(5, 80.0, 80.0, Unit.KG), Record(3, 100.0, 100.0, Unit.KG)]
 
 
 def test_recent_sessions_come_newest_first_with_all_their_sets_of_the_exercise(store: Store) -> None:
