@@ -125,7 +125,8 @@ class Matrix:
         """Send one message; every one is a notice, which makes no sound anyway."""
         del silent
         with suppress(TimeoutError):
-            await asyncio.wait_for(self._began.wait(), timeout=LOGIN_S)
+            async with asyncio.timeout(LOGIN_S):
+                await self._began.wait()
         if self._sending is None:
             return Failed("not logged in")
         return await self._sending.send(address, message, key=key)

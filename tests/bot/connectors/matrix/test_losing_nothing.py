@@ -3,11 +3,11 @@
 import asyncio
 import shutil
 import signal
-from multiprocessing import get_context
 from pathlib import Path
 
 from tests.bot.connectors.matrix.lifter import lifter
 from tests.bot.connectors.matrix.running import bot_on
+from tests.bot.connectors.matrix.served import PROCESSES
 from tests.bot.connectors.matrix.test_talking import ROOMS, greeted
 from tests.bot.connectors.matrix.victim import talk
 from tests.homeserver import Homeserver
@@ -24,11 +24,6 @@ POINTS = (
     "before sending to the room",
     "after sending to the room",
 )
-
-PROCESSES = get_context("forkserver")
-"""Starts victims from a process that has everything imported."""
-
-PROCESSES.set_forkserver_preload(["tests.bot.connectors.matrix.victim"])
 
 
 def load_of(number: int) -> float:

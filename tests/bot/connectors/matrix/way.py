@@ -3,12 +3,23 @@
 import asyncio
 import json
 import re
-from collections.abc import AsyncIterator, Mapping
+from collections.abc import AsyncIterator, Callable, Mapping
 from contextlib import asynccontextmanager
+from dataclasses import dataclass
 
 from aiohttp import ClientSession, web
 
 from bot.connectors.matrix.json_values import Json, list_in, object_in
+
+
+@dataclass(frozen=True, slots=True)
+class Strike:
+    """What happens at a request, before or after the homeserver had it."""
+
+    path: re.Pattern[str]
+    do: Callable[[], None]
+    answered: bool
+    holding: bytes
 
 
 class Way:
@@ -28,6 +39,7 @@ class Way:
         self._held: re.Pattern[str] | None = None
         self._let_go = asyncio.Event()
         self._kept: list[Json] = []
+        self._strike: Strike | None = None
         self.keeps_keys = False
         self.passed: list[str] = []
         """Method and path of the requests that the homeserver got."""
@@ -69,6 +81,32 @@ class Way:
         else:
             self._let_go.clear()
 
+    def strike(self, path: str, do: Callable[[], None], *, answered: bool, holding: str = "") -> None:
+        """Do something, once, at the next request like this; it gets nothing more.
+
+        Args:
+            path: What its method and path look like.
+            do: What to do.
+            answered: The homeserver has done what was asked, and only its answer is on the way.
+            holding: What that answer must hold.
+
+        """
+        self._strike = Strike(re.compile(path), do, answered=answered, holding=holding.encode())
+
+    @property
+    def strikes(self) -> bool:
+        """Whether a strike is still to come."""
+        return self._strike is not None
+
+    def _struck(self, told: str, *, answer: bytes | None) -> None:
+        strike = self._strike
+        if strike is None or not strike.path.search(told) or strike.answered != (answer is not None):
+            return
+        if answer is None or strike.holding in answer:
+            self._strike = None
+            strike.do()
+            raise web.HTTPServiceUnavailable
+
     def give_keys(self) -> None:
         """Let the keys through that were kept back, with the next sync that begins."""
         self.keeps_keys = False
@@ -83,6 +121,7 @@ class Way:
             await self._let_go.wait()
         if self._session is None:
             raise web.HTTPServiceUnavailable
+        self._struck(told, answer=None)
         self.passed.append(told)
         # A request that began before keys were let through may be one that nobody waits for any more.
         gives = not self.keeps_keys
@@ -91,6 +130,7 @@ class Way:
             request.method, self._homeserver + request.raw_path, data=await request.read(), headers=headers
         ) as answer:
             body = await answer.read()
+            self._struck(told, answer=body)
             if "/sync" in request.path and answer.status == 200:
                 body = self._without_keys(body, gives=gives)
             return web.Response(body=body, status=answer.status, headers={"Content-Type": answer.content_type})
