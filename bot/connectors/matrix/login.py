@@ -56,7 +56,7 @@ async def logged_in(account: Account, state: State, *, observer: Callable[[str],
     if credentials is None:
         credentials = await _first(account)
         state.log_in(credentials)
-    client = Client(_at(credentials, account), crypto=state.crypto, observer=observer)
+    client = Client(moved_to(credentials, account), crypto=state.crypto, observer=observer)
     try:
         await _begin(client, state)
     except KeysLost as lost:
@@ -218,7 +218,7 @@ def logged_out() -> CannotLogIn:
     )
 
 
-def _at(credentials: Credentials, account: Account) -> Credentials:
+def moved_to(credentials: Credentials, account: Account) -> Credentials:
     """The same login at the address that the operator tells now; homeservers move."""
     return Credentials(
         homeserver=account.homeserver, user=credentials.user, device=credentials.device, token=credentials.token

@@ -9,7 +9,7 @@ from bot.connectors.matrix.client import Client
 from bot.connectors.matrix.connector import Matrix
 from bot.connectors.matrix.door import Door, door_for
 from bot.connectors.matrix.json_values import text_in
-from bot.connectors.matrix.login import Account
+from bot.connectors.matrix.login import Account, moved_to
 from bot.connectors.matrix.signing import is_signed
 from bot.connectors.matrix.state import State, StateTaken
 from bot.logs import hide
@@ -108,7 +108,7 @@ async def _device(state: State, account: Account) -> Sequence[Finding]:
     if not state.has_keys(credentials):
         remedy = "start `rackside serve` with RACKSIDE_MATRIX_PASSWORD: it makes a new device"
         return [Finding("matrix: the keys of the device are gone", remedy)]
-    client = Client(credentials, crypto=state.crypto)
+    client = Client(moved_to(credentials, account), crypto=state.crypto)
     user, device = credentials.user, credentials.device
     try:
         known = await client.call("POST", "/v3/keys/query", {"device_keys": {user: [device]}})

@@ -10,11 +10,13 @@ from bot.connectors.matrix.connector import GRACE, Matrix
 from bot.connectors.matrix.door import Door
 from bot.connectors.matrix.login import Account
 from bot.connectors.matrix.state import State
+from bot.delivery.connector import Delivered
 from bot.delivery.delivery import Delivery
 from bot.dispatch import Dispatch, committed, waking
-from bot.messages import Event
+from bot.messages import Event, OutgoingMessage
 from bot.rendering.replies import House
 from core.application.ports import Hint, Store
+from core.domain.profile import Address
 from core.storage.unit_of_work import open_store
 from tests.homeserver import NAME, PASSWORD, Homeserver
 
@@ -36,6 +38,8 @@ class Bot:
         door: Who may talk to it.
         grace: How long the key of a message may take.
         observer: Told the points that a message passes.
+        account: The bot's account, where its password is not what is told.
+        later: How much later than it is its clock says it is.
 
     """
 
@@ -49,13 +53,16 @@ class Bot:
         door: Door = EVERYBODY,
         grace: timedelta = GRACE,
         observer: Callable[[str], None] = unwatched,
+        account: Account | None = None,
+        later: timedelta = timedelta(),
     ) -> None:
-        self.account = Account(homeserver=url, user=user, password=PASSWORD)
-        self.dispatch = Dispatch(store, clock=lambda: datetime.now(UTC), house=House(), observer=observer)
+        def clock() -> datetime:
+            return datetime.now(UTC) + later
+
+        self.account = account or Account(homeserver=url, user=user, password=PASSWORD)
+        self.dispatch = Dispatch(store, clock=clock, house=House(), observer=observer)
         self.store = store
-        self.connector = Matrix(
-            self.account, state, door=door, clock=lambda: datetime.now(UTC), grace=grace, observer=observer
-        )
+        self.connector = Matrix(self.account, state, door=door, clock=clock, grace=grace, observer=observer)
         self._woken = asyncio.Event()
 
     async def run(self) -> None:
@@ -111,13 +118,31 @@ async def bot_on(
     door: Door = EVERYBODY,
     grace: timedelta = GRACE,
     observer: Callable[[str], None] = unwatched,
+    account: Account | None = None,
+    later: timedelta = timedelta(),
 ) -> AsyncIterator[Bot]:
     """A bot that runs on the files in a folder."""
     store = open_store(f"sqlite:///{folder / 'rackside.db'}")
     try:
         state = State(folder / "matrix")
-        bot = Bot(url or server.url, user, store, state, door=door, grace=grace, observer=observer)
+        bot = Bot(
+            url or server.url,
+            user,
+            store,
+            state,
+            door=door,
+            grace=grace,
+            observer=observer,
+            account=account,
+            later=later,
+        )
         async with running(bot):
             yield bot
     finally:
         store.close()
+
+
+async def told(bot: Bot, person: str, text: str, *, key: str) -> None:
+    """Have a bot say something of its own accord."""
+    outcome = await bot.connector.send(Address("matrix", person), OutgoingMessage(text=text), key=key, silent=True)
+    assert isinstance(outcome, Delivered), outcome

@@ -20,18 +20,12 @@ from bot.messages import OutgoingMessage
 from core.domain.profile import Address
 from core.storage.unit_of_work import open_store
 from tests.bot.connectors.matrix.lifter import Lifter, lifter
-from tests.bot.connectors.matrix.running import Bot, bot_on
+from tests.bot.connectors.matrix.running import Bot, bot_on, told
 from tests.bot.connectors.matrix.test_talking import greeted
 from tests.bot.connectors.matrix.way import way_to
 from tests.homeserver import Homeserver
 
 UNREADABLE = "a message of yours came encrypted and can't be read here: send it again"
-
-
-async def told(bot: Bot, person: str, text: str, *, key: str) -> None:
-    """Have a bot say something of its own accord."""
-    outcome = await bot.connector.send(Address("matrix", person), OutgoingMessage(text=text), key=key, silent=True)
-    assert isinstance(outcome, Delivered), outcome
 
 
 def device_of(folder: Path) -> str:

@@ -3,13 +3,15 @@
 import asyncio
 import shutil
 import signal
+from datetime import timedelta
 from pathlib import Path
 
 from tests.bot.connectors.matrix.lifter import lifter
-from tests.bot.connectors.matrix.running import bot_on
+from tests.bot.connectors.matrix.running import bot_on, told
 from tests.bot.connectors.matrix.served import PROCESSES
 from tests.bot.connectors.matrix.test_talking import ROOMS, greeted
 from tests.bot.connectors.matrix.victim import talk
+from tests.bot.connectors.matrix.way import way_to
 from tests.homeserver import Homeserver
 
 POINTS = (
@@ -72,6 +74,54 @@ def test_killed_anywhere_each_message_is_answered_once_and_in_order(
             assert "chest" in answers[-1].text
 
     asyncio.run(storm())
+
+
+def test_an_answer_that_went_out_under_a_lost_device_is_not_said_again_by_the_new_one(
+    server: Homeserver, folder: Path
+) -> None:
+    async def go_on() -> None:
+        user, tove = server.new_user("rackside"), server.new_user("tove")
+        async with lifter(server, tove) as phone:
+            async with bot_on(server, folder, user=user):
+                room = await greeted(phone, user, encrypted=True)
+            await phone.say(room, "bench 79x5")
+            code = await killed_at("after sending to the room", server, user, folder)
+            for file in (folder / "matrix" / "crypto").iterdir():
+                file.unlink()
+
+            # when a new device goes on, to which the homeserver knows no transaction
+            async with bot_on(server, folder, user=user) as bot:
+                await phone.until(
+                    lambda: bot.store.submit(lambda work: not work.outbox.waiting("matrix", limit=9)).result()
+                )
+                await phone.until_answered(user, 3)
+                await phone.look()
+
+            assert code == -signal.SIGKILL
+            assert [each.text.splitlines()[0] for each in phone.answers(user)[2:]] == ["bench press 79 kg × 5 · set 2"]
+
+    asyncio.run(go_on())
+
+
+def test_a_message_of_yesterday_is_looked_for_before_it_is_sent_again(server: Homeserver, folder: Path) -> None:
+    async def go_on() -> None:
+        user, tove = server.new_user("rackside"), server.new_user("tove")
+        async with way_to(server.url) as way, lifter(server, tove) as phone:
+            async with bot_on(server, folder, user=user, url=way.url) as bot:
+                await greeted(phone, user, encrypted=False)
+                await told(bot, tove, "today: squat", key="due")
+            sent = len([each for each in way.passed if "/send/m.room.message" in each])
+
+            # A day later the homeserver may have forgotten the transaction.
+            async with bot_on(server, folder, user=user, url=way.url, later=timedelta(hours=25)) as bot:
+                await told(bot, tove, "today: squat", key="due")
+                await told(bot, tove, "today: bench press", key="due too")
+                await phone.until_answered(user, 4)
+
+            assert len([each for each in way.passed if "/send/m.room.message" in each]) == sent + 1
+            assert [each.text for each in phone.answers(user)[2:]] == ["today: squat", "today: bench press"]
+
+    asyncio.run(go_on())
 
 
 def test_what_was_written_while_the_bot_was_down_is_answered_in_order(server: Homeserver, folder: Path) -> None:

@@ -1,12 +1,18 @@
 import asyncio
+from datetime import UTC, datetime
 from pathlib import Path
+from urllib.parse import unquote
 
 import pytest
 
+from bot.connectors.matrix.connector import LIMITS
 from bot.connectors.matrix.door import Door
 from bot.connectors.matrix.formatting import sign_of
+from core.application.rows import OutboxRow
+from core.domain.profile import Address
 from tests.bot.connectors.matrix.lifter import Lifter, lifter
 from tests.bot.connectors.matrix.running import bot_on
+from tests.bot.connectors.matrix.way import Way, way_to
 from tests.homeserver import Homeserver
 
 ROOMS = pytest.mark.parametrize("encrypted", [False, True], ids=["plain", "encrypted"])
@@ -84,6 +90,56 @@ def test_a_question_is_answered_by_a_reaction_or_a_letter(server: Homeserver, fo
             await phone.until_answered(user, 5)
             await phone.say(room, "a")
             assert "erased" in (await phone.until_answered(user, 6))[5].text
+
+    asyncio.run(talk())
+
+
+def test_a_message_is_seen_to_be_read_and_a_slow_answer_to_be_typed(server: Homeserver, folder: Path) -> None:
+    async def talk() -> None:
+        user, tove = server.new_user("rackside"), server.new_user("tove")
+        async with (
+            way_to(server.url) as way,
+            bot_on(server, folder, user=user, url=way.url),
+            lifter(server, tove) as phone,
+        ):
+            room = await greeted(phone, user, encrypted=False)
+            before = told_of(way, "/typing/")
+            way.hold("PUT .*/send/")
+            said = await phone.say(room, "bench 79x5")
+            await phone.until(lambda: told_of(way, "/typing/") == before + 1)
+            way.hold(None)
+            await phone.until_answered(user, 3)
+            # And to be typed no more.
+            await phone.until(lambda: told_of(way, "/typing/") == before + 2)
+
+            assert told_of(way, f"/receipt/m.read/{said}") == 1
+
+    asyncio.run(talk())
+
+
+def told_of(way: Way, what: str) -> int:
+    """How often the homeserver was told something."""
+    return sum(what in unquote(each) for each in way.passed)
+
+
+def test_an_answer_that_is_too_long_comes_in_parts_in_order_and_once(server: Homeserver, folder: Path) -> None:
+    # Letters that grow most on their way, in the smallest number of messages that holds them.
+    lines = [f"{number:04d} " + "×" * 60 for number in range(3 * LIMITS.size // 126)]
+
+    async def talk() -> None:
+        user, tove = server.new_user("rackside"), server.new_user("tove")
+        async with bot_on(server, folder, user=user) as bot, lifter(server, tove) as phone:
+            await greeted(phone, user, encrypted=True)
+            row = OutboxRow(
+                address=Address("matrix", tove), message_id=None, text="\n".join(lines), created_at=datetime.now(UTC)
+            )
+            bot.store.submit(lambda work: work.outbox.add([row], lifter_id=None)).result()
+            await phone.until(lambda: any(lines[-1] in each.text for each in phone.answers(user)))
+            parts = [each.text for each in phone.answers(user)[2:]]
+
+            assert [line for part in parts for line in part.splitlines() if line in lines] == lines
+            assert all(len(part.encode()) <= LIMITS.size for part in parts)
+            assert len(parts) > 2
 
     asyncio.run(talk())
 
