@@ -5,7 +5,7 @@ from datetime import datetime
 from itertools import count
 
 from bot.connectors.replay import StandingClock, play, printed
-from bot.connectors.script import SetClock
+from bot.connectors.script import SetClock, continues
 from bot.dispatch import Dispatch
 from bot.rendering.replies import House
 from core.application.ports import Store
@@ -45,11 +45,17 @@ def written_out(text: str) -> str:
         store.close()
     made: list[str] = []
     in_block = False
+    waiting: list[str] = []
     for number, line in enumerate(lines, start=1):
-        in_block = line.startswith("bot>") or (in_block and line.lstrip().startswith("|"))
-        if not in_block:
-            made.append(line)
-        made.extend(answers.get(number, []))
+        in_block = line.startswith("bot>") or (in_block and continues(line))
+        if in_block:
+            continue
+        if not continues(line):
+            # A message may go on over several lines: its answers come after the last of them.
+            made += waiting
+            waiting = answers.get(number, [])
+        made.append(line)
+    made += waiting
     return "\n".join(made) + "\n"
 
 

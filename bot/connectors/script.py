@@ -2,7 +2,7 @@
 
 import hashlib
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta
 from typing import assert_never
@@ -94,14 +94,13 @@ def steps(text: str, *, start: datetime) -> Iterator[Step]:
             said += 1
             yield Says(number, said, found["text"])
         elif line.startswith("bot>"):
-            first = number
-            told = [line.removeprefix("bot>").removeprefix(" ")]
-            while number < len(lines) and lines[number].lstrip().startswith("|"):
-                told.append(lines[number].lstrip().removeprefix("|").removeprefix(" "))
-                number += 1
-            yield Expects(first, "\n".join(told))
+            first, more = number, _continued(lines, number)
+            number += len(more)
+            yield Expects(first, "\n".join([line.removeprefix("bot>").removeprefix(" "), *more]))
         elif found := _SAYS.fullmatch(line):
-            step = _step(number, found["text"], said + 1)
+            first, more = number, _continued(lines, number)
+            number += len(more)
+            step = _step(first, "\n".join([found["text"], *more]), said + 1)
             said += isinstance(step, Says)
             yield step
         else:
@@ -119,11 +118,26 @@ _BARE = re.compile(r"(?P<date>\d{4}-\d\d-\d\d)T(?P<time>\d\d:\d\d(?::\d\d)?) (?P
 
 _SAYS = re.compile(r"\w+> ?(?P<text>.*)")
 
-_EDIT = re.compile(r"edit (\d{1,6}): ?(.*)")
+_EDIT = re.compile(r"edit (\d{1,6}): ?(.*)", re.DOTALL)
 
 _DELETE = re.compile(r"delete (\d{1,6})")
 
 _TAP = re.compile(r"tap (.+)")
+
+
+def continues(line: str) -> bool:
+    """Whether a line goes on with the message of the line before it: one that begins with a bar."""
+    return line.lstrip().startswith("|")
+
+
+def _continued(lines: Sequence[str], start: int) -> list[str]:
+    """Lines from a place on that go on with one message, without their bars."""
+    found = []
+    for line in lines[start:]:
+        if not continues(line):
+            break
+        found.append(line.lstrip().removeprefix("|").removeprefix(" "))
+    return found
 
 
 def _step(line: int, text: str, number: int) -> Step:

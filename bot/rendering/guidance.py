@@ -274,6 +274,10 @@ def _maximum(told: MaximumTold) -> str:
         f"first attempt: {load(told.first.load)}" + (f" ({plates(told.first.side)} a side)" if told.first.side else ""),
         f"{low} to {high} min before each attempt; three at most, one miss ends it",
     ]
+    if told.reach is not None:
+        lines.append(
+            f"the estimate is not sure yet: this comes to {load(told.reach)} at most. A few hard sets first tell more"
+        )
     if told.under_the_bar:
         lines.append("safety arms just under chest height, clear of the chest and above the neck, or a spotter")
     return "\n".join(lines)
@@ -295,9 +299,11 @@ def _over(told: MaximumOver) -> str:
             ended = "that is the heaviest you can load"
         case _:
             assert_never(told.why)
-    return (
-        f"{ended}; nothing was made, the estimate stands" if told.best is None else f"{ended}; best {load(told.best)}"
-    )
+    if told.best is None:
+        return f"{ended}; nothing was made, the estimate stands"
+    if told.more_there:
+        return f"{ended}; best {load(told.best)}, and nothing was missed: no maximum yet, the estimate stands"
+    return f"{ended}; best {load(told.best)}"
 
 
 def _refused(told: MaximumRefused) -> str:

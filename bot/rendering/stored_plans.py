@@ -49,6 +49,7 @@ class SessionObject(TypedDict):
     kind: str
     minutes: int
     state: str
+    reduced: bool
     exercises: list[ExerciseObject]
 
 
@@ -91,12 +92,12 @@ def _week(week: WeekAhead, unit: Unit) -> WeekObject:
     return WeekObject(
         number=week.number,
         reduced=week.reduced,
-        sessions=[_session(day, unit) for day in week.days if day.state is not DayState.DROPPED],
+        sessions=[_session(day, unit, reduced=week.reduced) for day in week.days if day.state is not DayState.DROPPED],
         muscles={muscle.value: sets for muscle, sets in week.muscles},
     )
 
 
-def _session(day: PlannedDay, unit: Unit) -> SessionObject:
+def _session(day: PlannedDay, unit: Unit, *, reduced: bool) -> SessionObject:
     given = day.prescription
     seconds = day.session.seconds if given is None else given.seconds
     return SessionObject(
@@ -104,6 +105,7 @@ def _session(day: PlannedDay, unit: Unit) -> SessionObject:
         kind=day.session.kind.value,
         minutes=-(-seconds // 60),
         state=day.state.value,
+        reduced=reduced if given is None else given.reduced,
         exercises=[] if given is None else [_exercise(lift, unit) for lift in given.lifts],
     )
 

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from core.application import questions
 from core.application.relaying import laid_out, relaid
 from core.application.session_plan import spared
-from core.application.training_day import SETTLED, in_line, is_away, settle_missed, week_days, week_now
+from core.application.training_day import SETTLED, days_now, is_away, settle_missed, week_now
 from core.application.turn import Turn
 from core.application.worked_out import LaidOut, OffersAsked
 from core.domain.equipment import mass_ng
@@ -37,13 +37,13 @@ from core.domain.plans import (
 )
 from core.domain.prescriptions import DayState
 from core.domain.replies import Ask, Option, Reply
-from core.planning.calendar import first_day
+from core.planning.calendar import first_day, week_in_block
 from core.planning.loading import loads
 from core.planning.main_lift import with_possible_main
 from core.planning.minutes import session_s
 from core.planning.session_lifts import role_beside
 from core.planning.targets import counted
-from core.planning.undulation import BLOCK_WEEKS, STRENGTH, TARGET_LEFT, block, reduced, week_number
+from core.planning.undulation import BLOCK_WEEKS, STRENGTH, TARGET_LEFT, block, reduced
 
 PLATED_LIFT = "bench press"
 """The lift whose bars `plates` asks for: any on a barbell would do."""
@@ -80,11 +80,15 @@ def shown(turn: Turn) -> list[Reply]:
 def told(turn: Turn, plan: Plan, *, new: bool = False, conflicts: tuple[Conflict, ...] = ()) -> PlanTold:
     """The block as it stands this week."""
     week = max(week_now(turn, plan), 0)
-    there = turn.days_of_week(plan, week) if in_line(plan) else week_days(turn, plan, week)
-    days = tuple(each if each.state in SETTLED else replace(each, session=spared(turn, each.session)) for each in there)
+    days = tuple(
+        each if each.state in SETTLED else replace(each, session=spared(turn, each.session))
+        for each in days_now(turn, plan, week)
+    )
     away = turn.setup.away
     until = (away.until or date.max) if away is not None and is_away(turn.setup, turn.today) else None
-    return PlanTold(plan=plan, week=week_number(week), days=days, new=new, conflicts=conflicts, away_until=until)
+    return PlanTold(
+        plan=plan, week=week_in_block(plan, week), days=days, new=new, conflicts=conflicts, away_until=until
+    )
 
 
 def missed_told(turn: Turn) -> list[Reply]:

@@ -30,10 +30,16 @@ from core.planning.care import refuses_test, under_the_bar
 from core.planning.loading import loads
 from core.planning.pain import loaded_places
 from core.planning.targets import PRESSES
-from core.planning.tested_maximum import ATTEMPT_REST_S, STEP_REST_S, Attempt, maximum_test, next_attempt
+from core.planning.tested_maximum import ATTEMPT_REST_S, STEP_REST_S, Attempt, maximum_test, next_attempt, reach
 
 ATTEMPT_WAITS = timedelta(hours=1)
 """How long an attempt waits for its outcome: far beyond any rest before one. [h]"""
+
+WITHIN = 0.02
+"""How far below the estimate a single counts as having come to it. [1] The noise of an estimate (about 2 %)."""
+
+TWICE = 0.95
+"""Share of a maximum that can be lifted twice. [1] NSCA table; a single below it, with nothing missed, is none."""
 
 TESTED = PRESSES | {Pattern.SQUAT, Pattern.HINGE, Pattern.VERTICAL_PULL}
 """Movements of which a single says something: presses, squats, lifts from the floor, pull-ups. Common practice."""
@@ -58,6 +64,7 @@ def find_maximum(turn: Turn, command: FindMaximum) -> list[Reply]:
     if isinstance(test, Bound):
         return [Guided(MaximumRefused(exercise.name, MaximumRefusal(test.value)))]
     first = test.first.load
+    furthest = reach(test.first, loads(exercise, gym(turn)), body_kg=known.body_kg)
     told = MaximumTold(
         exercise=exercise.name,
         steps=tuple(WarmUpSet(each.load.told_in(turn.unit), each.reps, each.load.side) for each in test.steps),
@@ -65,6 +72,7 @@ def find_maximum(turn: Turn, command: FindMaximum) -> list[Reply]:
         step_rest_s=STEP_REST_S,
         attempt_rest_s=ATTEMPT_REST_S,
         under_the_bar=under_the_bar(exercise),
+        reach=furthest.told_in(turn.unit) if furthest.kg < known.estimate_kg * (1.0 - WITHIN) else None,
     )
     return [Guided(told, _taps(turn, exercise, 1, first.told_in(turn.unit)))]
 
@@ -178,8 +186,12 @@ def _over(turn: Turn, exercise: Exercise, why: MaximumEnd) -> list[Reply]:
     best = max(singles, key=lambda each: each.load_kg, default=None)
     if best is None or best.load is None:
         return [Guided(MaximumOver(exercise=exercise.name, why=why, best=None))]
-    told = Guided(MaximumOver(exercise=exercise.name, why=why, best=Load(best.load, best.unit)))
-    if best.measured:
+    known = StrengthNow(turn, before=best.session_id).estimate(exercise)
+    twice_kg = 0.0 if known is None else (known.estimate_kg + known.body_kg) * TWICE - known.body_kg
+    more_there = why is not MaximumEnd.MISSED and best.load_kg < twice_kg
+    heaviest = Load(best.load, best.unit)
+    told = Guided(MaximumOver(exercise=exercise.name, why=why, best=heaviest, more_there=more_there))
+    if best.measured or more_there:
         return [told]
     measured = SetRead(load=best.load, unit=best.unit, reps=1, bodyweight=best.bodyweight, measured=True)
     options = (Option(Fix((measured,))), Option(Cancel()))

@@ -3,14 +3,16 @@
 from dataclasses import dataclass, replace
 
 from core.application.session_plan import given
-from core.application.training_day import in_line, missed_days, week_days, week_now
+from core.application.training_day import days_now, week_now
 from core.application.turn import Turn
 from core.domain.exercises import Muscle
 from core.domain.plans import Plan
-from core.domain.prescriptions import PlannedDay
-from core.planning.calendar import is_reduced
+from core.domain.prescriptions import DayState, PlannedDay
+from core.planning.calendar import is_reduced, week_in_block
 from core.planning.targets import counted
-from core.planning.undulation import week_number
+
+LEFT_OUT = frozenset({DayState.SKIPPED, DayState.DROPPED})
+"""States of sessions that add nothing to their week."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,24 +39,21 @@ def plan_ahead(turn: Turn) -> PlanAhead | None:
     if plan is None:
         return None
     now = max(week_now(turn, plan), 0)
-    left = plan.block.weeks + 1 - week_number(now)
-    return PlanAhead(plan, tuple(_week(turn, plan, week) for week in range(now, now + left + 1)))
+    last = next((week for week in range(now, now + plan.block.weeks + 1) if is_reduced(plan, week)), None)
+    if last is None:
+        last = now + plan.block.weeks + 1 - week_in_block(plan, now)
+    return PlanAhead(plan, tuple(_week(turn, plan, week) for week in range(now, last + 1)))
 
 
 def _week(turn: Turn, plan: Plan, week: int) -> WeekAhead:
-    if in_line(plan):
-        days = turn.days_of_week(plan, week)
-    else:
-        days = week_days(turn, plan, week)
-        if week == week_now(turn, plan) and not plan.own:
-            moved = {each.place: each for one in missed_days(turn, plan, turn.today) for each in one.changed}
-            days = tuple(moved.get(each.place, each) for each in days)
     prescribed = tuple(
-        each if each.prescription is not None else replace(given(turn, each), state=each.state) for each in days
+        each if each.prescription is not None else replace(given(turn, each), state=each.state)
+        for each in days_now(turn, plan, week)
     )
     sets: dict[str, float] = {}
     for each in prescribed:
-        for lift in each.session.lifts:
+        for lift in each.session.lifts if each.state not in LEFT_OUT else ():
             if lift.scheme.left is not None:
                 sets[lift.exercise] = sets.get(lift.exercise, 0.0) + lift.sets
-    return WeekAhead(week_number(week), is_reduced(plan, week), prescribed, tuple(counted(sets, turn.lifts).items()))
+    muscles = counted(sets, turn.lifts)
+    return WeekAhead(week_in_block(plan, week), is_reduced(plan, week), prescribed, tuple(muscles.items()))

@@ -48,7 +48,7 @@ def given(turn: Turn, day: PlannedDay) -> PlannedDay:
     )
     return replace(
         day,
-        prescription=prescription(session, known, lifting),
+        prescription=replace(prescription(session, known, lifting), reduced=_is_reduced(turn, day)),
         state=DayState.OPEN if day.session_id is None else day.state,
     )
 
@@ -148,8 +148,7 @@ def lifts_of(turn: Turn, session: PlannedSession) -> Catalogue:
 def adjustments(turn: Turn, day: PlannedDay) -> tuple[Adjustment, ...]:
     """What changes the session as a whole: a reduced week, a return after a time away, a tired day."""
     found: list[Adjustment] = []
-    plan = turn.plan
-    if plan is not None and plan.id == day.plan_id and is_reduced(plan, day.week):
+    if _is_reduced(turn, day):
         found.append(REDUCED)
     back = easing(turn, turn.today)
     if isinstance(back, Adjustment):
@@ -209,6 +208,11 @@ def _is_plain(bar: Bar) -> bool:
 
 
 def _was_reduced(turn: Turn, day: PlannedDay) -> bool:
+    # Of a plan before this one only what was given out tells it.
+    return (day.prescription is not None and day.prescription.reduced) or _is_reduced(turn, day)
+
+
+def _is_reduced(turn: Turn, day: PlannedDay) -> bool:
     plan = turn.plan
     return plan is not None and plan.id == day.plan_id and is_reduced(plan, day.week)
 

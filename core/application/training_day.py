@@ -59,6 +59,17 @@ def week_days(turn: Turn, plan: Plan, week: int) -> tuple[PlannedDay, ...]:
     return tuple(each for each in planned_days(plan, week, written) if each.place in there or each.day >= made)
 
 
+def days_now(turn: Turn, plan: Plan, week: int) -> tuple[PlannedDay, ...]:
+    """Sessions of a week as they stand, this week's missed ones where they are going to be moved; nothing is written."""
+    if in_line(plan):
+        return turn.days_of_week(plan, week)
+    days = week_days(turn, plan, week)
+    if plan.own or week != week_now(turn, plan) or is_away(turn.setup, turn.today):
+        return days
+    moved = {each.place: each for one in missed_days(turn, plan, turn.today) for each in one.changed}
+    return tuple(sorted((moved.get(each.place, each) for each in days), key=lambda each: (each.day, each.place)))
+
+
 def settle_missed(turn: Turn) -> tuple[CaughtUp, ...]:
     """Move or drop the sessions of this week whose day has passed, and write that; nothing is written twice.
 

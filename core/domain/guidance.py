@@ -241,7 +241,11 @@ class MaximumRefusal(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MaximumTold:
-    """The way to a tested maximum: the steps, the first attempt, whether the bar is over the lifter. Rests [s]."""
+    """The way to a tested maximum: the steps, the first attempt, whether the bar is over the lifter. Rests [s].
+
+    `reach` is the most that the attempts can come to, told where that is below the estimate: the estimate is not sure
+    enough yet for a test.
+    """
 
     exercise: str
     steps: tuple[WarmUpSet, ...]
@@ -249,6 +253,7 @@ class MaximumTold:
     step_rest_s: int
     attempt_rest_s: tuple[int, int]
     under_the_bar: bool
+    reach: Load | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -264,11 +269,15 @@ class AttemptTold:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MaximumOver:
-    """A tested maximum is over: why, and the heaviest load that was made; None where none was."""
+    """A tested maximum is over: why, and the heaviest load that was made; None where none was.
+
+    `more_there` tells that nothing was missed and the best could be lifted twice by the estimate: it is no maximum.
+    """
 
     exercise: str
     why: MaximumEnd
     best: Load | None
+    more_there: bool = False
 
 
 @dataclass(frozen=True, slots=True)

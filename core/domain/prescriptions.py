@@ -216,11 +216,12 @@ class PrescribedLift:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prescription:
-    """A session as it is prescribed."""
+    """A session as it is prescribed; `reduced` marks one of a reduced week, whose sets stand outside trend and advice."""
 
     kind: DayKind
     lifts: tuple[PrescribedLift, ...]
     seconds: int
+    reduced: bool = False
 
 
 class DayState(StrEnum):

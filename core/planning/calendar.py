@@ -20,10 +20,16 @@ def first_day(plan: Plan, week: int) -> date:
 
 def is_reduced(plan: Plan, week: int) -> bool:
     """Whether a week of the plan, from 0, is a reduced one: by the block, or ahead of it, after which it begins anew."""
+    return week_in_block(plan, week) > plan.block.weeks
+
+
+def week_in_block(plan: Plan, week: int) -> int:
+    """Number of a week of the plan in its block, from 1; the one after the last is the reduced week."""
     if week in plan.relieved:
-        return True
+        return plan.block.weeks + 1
     since = max((each + 1 for each in plan.relieved if each < week), default=0)
-    return not plan.own and week_number(week - since) > plan.block.weeks
+    number = week_number(week - since)
+    return (number - 1) % plan.block.weeks + 1 if plan.own else number
 
 
 def sessions_of(plan: Plan, week: int) -> tuple[PlannedSession, ...]:

@@ -18,6 +18,9 @@ STEPS = ((50, 5), (70, 3), (80, 2), (90, 1))
 RISE = (Fraction(2, 100), Fraction(4, 100))
 """Least and most that an attempt lies above the last one that was made. [1] Common practice, no source."""
 
+EASY_LEFT = 2.0
+"""Repetitions left from which an attempt was easy. [repetitions]"""
+
 MOST_ATTEMPTS = 3
 """Most attempts. [1] NSCA protocol: within five; three are enough when the estimate is known (cp)."""
 
@@ -77,6 +80,14 @@ def maximum_test(exercise: Exercise, known: Known, available: Loads, care: Care)
     return MaximumTest(tuple(steps), Attempt(first, 1))
 
 
+def reach(first: Attempt, available: Loads, *, body_kg: float = 0.0) -> Loadable:
+    """The most that the attempts can come to from the first one, each of them easy. [kg]"""
+    tried = [(first, True)]
+    while isinstance(following := next_attempt(tried, available, left=EASY_LEFT, body_kg=body_kg), Attempt):
+        tried.append((following, True))
+    return tried[-1][0].load
+
+
 def next_attempt(
     attempts: Sequence[tuple[Attempt, bool]], available: Loads, *, left: float | None = None, body_kg: float = 0.0
 ) -> Attempt | MaximumEnd:
@@ -103,7 +114,7 @@ def next_attempt(
         return MaximumEnd.HEAVIEST
     moved = last.load.ng + round(body_kg * NG_PER_KG)
     low, high = (last.load.ng + int(moved * part) for part in RISE)
-    easy = left is not None and left >= 2.0
+    easy = left is not None and left >= EASY_LEFT
     wanted = on_bar.at_most(high) if easy else (on_bar.exactly(low) or on_bar.above(low))
     if wanted is None or not low <= wanted.ng <= high:
         wanted = on_bar.at_most(high)

@@ -59,7 +59,7 @@ def test_the_steps_go_up_to_the_first_attempt_and_can_be_loaded(tove: Chat) -> N
     assert ways == sorted(set(ways))
     available = loads(lift("bench press"), usual_gym(Unit.KG))
     assert all(available.exactly(mass_ng(each.load)) is not None for each in (*test.steps, test.first))
-    assert [each.reps for each in test.steps] == [5, 3, 2, 1][: len(test.steps)]  # coaching 10
+    assert [each.reps for each in test.steps] == [5, 3, 2, 1][: len(test.steps)]  # the protocol's repetitions
     assert test.under_the_bar
 
 
@@ -168,3 +168,34 @@ def test_an_attempt_is_refused_once_something_stands_against_it(tove: Chat) -> N
     tove.say("chest pain")
 
     assert refusal(tove.tap(open_one, 0)) is MaximumRefusal.STOPPED
+
+
+def test_an_estimate_that_is_not_sure_is_told_before_the_test_and_its_best_is_no_maximum(chat: Chat) -> None:
+    chat.say("bench 80x5 rir2")
+    chat.say("done")
+    chat.now += timedelta(days=2)
+    set_up(chat, lambda setup: replace(setup, care=Care(safety=Safety.ARMS, screened=False)))
+
+    test = told(chat.say("test bench"))
+    replies: list[Reply] = []
+    for number in range(3):
+        replies = chat.tap(attempts(replies or chat.say("test bench")), 0)
+        assert chat.sets[-1].reps == 1, number
+
+    # One set has an interval of a sixth on either side (the spread of repetitions at a load); three attempts from its low
+    # end, 4 % apart at most, come to 8 % above it.
+    assert test.reach is not None
+    assert test.first.load.kg < test.reach.kg <= test.first.load.kg * 1.045**2
+    over = next(each.told for each in replies if isinstance(each, Guided) and isinstance(each.told, MaximumOver))
+    assert isinstance(over, MaximumOver)
+    assert over.more_there
+    assert not any(isinstance(each, Asked) and each.about is Ask.MEASURED for each in replies)
+
+
+def test_a_sure_estimate_is_reached_by_the_attempts(tove: Chat) -> None:
+    for _ in range(3):
+        tove.now += timedelta(days=1)
+        for text in ("bench 92.5x3 rir0", "92.5x3 rir0", "done"):
+            tove.say(text)
+
+    assert told(tove.say("test bench")).reach is None

@@ -1,13 +1,18 @@
 """What must hold of a plan as the application gives it out: minutes, bans, care, loads that can be loaded."""
 
 from collections.abc import Sequence
+from datetime import timedelta
 
 import pytest
 
+from core.application.block_plans import told
 from core.application.plan_ahead import PlanAhead, plan_ahead
+from core.application.session_plan import last_times
+from core.application.turn import Turn
 from core.domain.equipment import mass_ng
 from core.domain.exercises import Pattern
-from core.domain.prescriptions import PlannedDay, Safety
+from core.domain.plans import DayKind
+from core.domain.prescriptions import DayState, PlannedDay, Safety
 from core.planning.care import under_the_bar
 from core.planning.loading import loads
 from core.planning.targets import PRESSES
@@ -105,6 +110,72 @@ def test_the_reduced_week_has_half_the_sets_and_a_tenth_less_load(chat: Chat) ->
     assert lighter.sets[0].load is not None
     # Fewer sets alone would allow more; a tenth less and rounding to 2.5 kg leave it below the usual load.
     assert lighter.sets[0].load.kg < bench.sets[0].load.kg
+
+
+def test_what_was_given_out_in_a_reduced_week_says_so(chat: Chat) -> None:
+    set_up(chat, ("days mon wed fri", LIFTED))
+
+    plan = ahead(chat)
+
+    given = [[day.prescription is not None and day.prescription.reduced for day in week.days] for week in plan.weeks]
+    assert given == [[False] * 3] * 5 + [[True] * 3]
+
+
+def test_a_reduced_week_of_an_earlier_plan_says_nothing_about_the_next_load(chat: Chat) -> None:
+    set_up(chat, ("days mon wed fri", LIFTED))
+    chat.now += timedelta(weeks=5)
+    for text in ("today", "did it", "did it", "done 5"):
+        chat.say(text)
+    lighter = chat.sets[-1].load_kg
+    chat.now += timedelta(days=1)
+    for text in ("plan off", "plan new", "take plan usual"):
+        chat.say(text)
+
+    fresh = in_turn(chat, lambda turn: turn.work.plans.current(turn.lifter.id))
+    assert fresh is not None
+    [day] = in_turn(chat, lambda turn: [each for each in turn.days_of_week(fresh, 0) if each.day.weekday() == 0])
+    lasts = in_turn(chat, lambda turn: last_times(turn, day.session))
+
+    # What was lifted in the reduced week is no last time that a load follows from.
+    assert all(each.load_kg != lighter for times in lasts.values() for each in times)
+    assert lighter > 0
+
+
+def test_a_week_reduced_ahead_is_the_last_of_what_is_printed(chat: Chat) -> None:
+    set_up(chat, ("days mon wed fri", LIFTED))
+
+    def relieved(turn: Turn) -> None:
+        assert turn.plan is not None
+        turn.work.plans.relieve(turn.plan.id, (1,))
+
+    in_turn(chat, relieved)
+
+    plan = ahead(chat)
+
+    # The block begins anew after it, so it is told like the week at a block's end.
+    assert [(week.number, week.reduced) for week in plan.weeks] == [(1, False), (6, True)]
+    chat.now += timedelta(weeks=2)
+    assert [week.number for week in ahead(chat).weeks] == [1, 2, 3, 4, 5, 6]
+
+
+def test_a_missed_session_is_shown_where_it_goes_without_being_written(chat: Chat) -> None:
+    set_up(chat, ("days mon wed fri", LIFTED))
+    chat.now += timedelta(days=1)
+    plan = in_turn(chat, lambda turn: turn.plan)
+    assert plan is not None
+
+    shown = in_turn(chat, lambda turn: told(turn, plan)).days
+
+    # Volume takes the place of power on the day that keeps 48 h; nothing is written before the lifter asks.
+    assert [(each.day.weekday(), each.session.kind, each.state) for each in shown] == [
+        (2, DayKind.VOLUME, DayState.PLANNED),
+        (2, DayKind.POWER, DayState.DROPPED),
+        (4, DayKind.STRENGTH, DayState.PLANNED),
+    ]
+    assert not in_turn(chat, lambda turn: turn.work.plans.days(plan.id, first=0, last=0))
+    # A session that is left out adds nothing to its week.
+    sets = sum(lift_.sets for each in shown if each.state is not DayState.DROPPED for lift_ in each.session.lifts)
+    assert sum(dict(ahead(chat).weeks[0].muscles).values()) <= 2.5 * sets
 
 
 def test_without_a_plan_there_is_nothing_ahead(chat: Chat) -> None:
