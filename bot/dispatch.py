@@ -14,6 +14,7 @@ from typing import TypeVar, assert_never
 from bot.logs import logger
 from bot.messages import Arrived, Choice, Deleted, Edited, Event, NoText, OutgoingMessage, ReachChanged, Tapped
 from bot.rendering.json_data import as_json
+from bot.rendering.questions import labels
 from bot.rendering.replies import House, outgoing
 from core.application.handle import handle
 from core.application.ports import Hint, Observer, Store, StoreUnavailable, UnitOfWork
@@ -217,7 +218,7 @@ class Dispatch:
         now: datetime,
     ) -> list[Answer]:
         lifter_id, replies, letters = handle(
-            work, row, lifter, now=now, token=self.token, name=name, zone=self.zone, replays=replays
+            work, row, lifter, now=now, token=self.token, name=name, zone=self.zone, labels=labels, replays=replays
         )
         messages = [self._message(reply) for reply in replies]
         rows = work.outbox.add(

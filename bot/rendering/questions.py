@@ -140,6 +140,11 @@ def choices(asked: Asked) -> list[tuple[str, str]]:
     return [(_label(asked, option.command), canonical(option.command)) for option in asked.options]
 
 
+def labels(asked: Asked) -> tuple[str, ...]:
+    """What each answer reads, in order."""
+    return tuple([_label(asked, option.command) for option in asked.options])
+
+
 def _label(asked: Asked, command: Command) -> str:
     if asked.about is Ask.MEASURED and isinstance(command, LogSets):
         return "yes, measured" if any(each.measured for each in command.sets) else "no, just a set"

@@ -23,15 +23,14 @@ from core.application import (
     week_check,
 )
 from core.application.callings import CALLINGS
-from core.application.course import course
 from core.application.ports import UnitOfWork
+from core.application.reading import context_of
 from core.application.replay import NONE_BEFORE, Replays
-from core.application.resolve import session_now
 from core.application.rows import (
     InboxRow,
     MessageKind,
 )
-from core.application.turn import Letter, Turn
+from core.application.turn import Letter, Turn, unlabelled
 from core.domain.check_in_commands import CheckInCommand
 from core.domain.clock_commands import ShowReminders, UseMorning, UseQuiet, UseRest
 from core.domain.commands import (
@@ -73,6 +72,7 @@ from core.domain.profile import Lifter
 from core.domain.replies import (
     Acknowledged,
     Ask,
+    Asked,
     Emergency,
     Logged,
     Nothing,
@@ -84,9 +84,7 @@ from core.domain.replies import (
     Welcome,
 )
 from core.domain.replies import Done as Small
-from core.notation.messages import Context
 from core.notation.readings import reading_of
-from core.notation.words import names_with
 
 _CONFIRMED = frozenset({Ask.HEAVY.value, Ask.MEASURED.value})
 """Questions whose answer says that a set was as it was told."""
@@ -104,6 +102,7 @@ def handle(
     token: Callable[[], str],
     name: str,
     zone: str,
+    labels: Callable[[Asked], tuple[str, ...]] = unlabelled,
     replays: Replays = NONE_BEFORE,
 ) -> tuple[int | None, list[Reply], list[Letter]]:
     """Handle one event; returned: whose it is (None if they are gone), the replies, most important first, and letters.
@@ -116,6 +115,7 @@ def handle(
         token: Gives a new random word for a question's id.
         name: What to call a lifter who writes for the first time.
         zone: Their time zone until they say otherwise.
+        labels: What the options of a question read, so that their words answer it.
         replays: What was worked out before the work began.
 
     Raises:
@@ -131,7 +131,7 @@ def handle(
     new = lifter is None
     if lifter is None:
         lifter = work.lifters.create(row.address, name=name, now=now, zone=zone)
-    turn = Turn(work=work, lifter=lifter, row=row, now=now, token=token, new=new, replays=replays)
+    turn = Turn(work=work, lifter=lifter, row=row, now=now, token=token, labels=labels, new=new, replays=replays)
     if not new:
         due.heard(turn, CALLINGS)
     replies = _replies(turn)
@@ -142,31 +142,6 @@ def handle(
     if turn.touched:
         work.lifters.save(turn.lifter)
     return turn.lifter.id, replies, turn.letters
-
-
-def context_of(turn: Turn) -> Context:
-    """What reading this lifter's text may depend on."""
-    going_on = session_now(turn)
-    exercise = None if going_on is None else going_on.exercise
-    lifter = turn.lifter
-    planned = course(turn) if _may_need_plan(turn) else None
-    if planned is not None and planned.going_on is not None:
-        exercise = planned.going_on.exercise.name
-    return Context(
-        names=names_with(turn.own_exercises().values()),
-        habits=lifter.habits,
-        unit=lifter.unit if lifter.unit_told else None,
-        bar_kg=lifter.bar.kg,
-        exercise=exercise,
-        planned_load=planned is not None and planned.going_on is not None,
-        asked=turn.setup.asked,
-    )
-
-
-def _may_need_plan(turn: Turn) -> bool:
-    """Whether reading a text may depend on the planned set: one that names no exercise begins with a number or a sign."""
-    text = (turn.row.text or "").lstrip()
-    return bool(text) and (not text[0].isalpha() or text[:1] in "xX") and turn.row.kind is not MessageKind.TAPPED
 
 
 def _replies(turn: Turn) -> list[Reply]:
@@ -208,8 +183,11 @@ def _arrived(turn: Turn) -> list[Reply]:
         return _tapped(turn, *answer)
     reading = reading_of(text, context_of(turn))
     first = care.answer_signs(turn, reading.warned)
-    if first and isinstance(reading.outcome, Problem):
-        return first
+    if isinstance(reading.outcome, Problem):
+        if (answer := questions.by_label(turn, text)) is not None:
+            return [*first, *_tapped(turn, *answer)]
+        if first:
+            return first
     return [*first, *setting_up.asked_again(turn, _outcome(turn, reading))]
 
 

@@ -46,6 +46,9 @@ MUSCLES_OFFERED = (
 )
 """Muscles offered for an exercise of the lifter's own: a screenful, from the press outwards."""
 
+LONGEST_LABEL = 80
+"""Most letters of a text that may be the words of an option."""
+
 LINE_BETWEEN = "\n"
 """Parts the commands of an option that stands for two of them."""
 
@@ -72,23 +75,8 @@ def ask(
 
     It is the turn's own lifter who is asked, unless another one is named.
     """
-    asked = AskedQuestion(
+    asked = Asked(
         id=turn.token(),
-        lifter_id=turn.lifter.id if lifter_id is None else lifter_id,
-        doubt=about.value,
-        sends=tuple(sends) if sends is not None else tuple([canonical(option.command) for option in options]),
-        labels=(),
-        habits=tuple([option.habit for option in options]),
-        message_key=turn.row.message_key if key is None else key,
-        sent_at=turn.at,
-        # A letter answers the one shown last: those of one turn are told apart by their order.
-        asked_at=turn.now + timedelta(microseconds=turn.asked),
-        expires_at=turn.now + open_for,
-    )
-    turn.asked += 1
-    turn.work.questions.ask(asked)
-    return Asked(
-        id=asked.id,
         about=about,
         options=tuple(options),
         text=text,
@@ -101,6 +89,23 @@ def ask(
         noted=noted,
         offers=offers,
     )
+    turn.work.questions.ask(
+        AskedQuestion(
+            id=asked.id,
+            lifter_id=turn.lifter.id if lifter_id is None else lifter_id,
+            doubt=about.value,
+            sends=tuple(sends) if sends is not None else tuple([canonical(option.command) for option in options]),
+            labels=turn.labels(asked),
+            habits=tuple([option.habit for option in options]),
+            message_key=turn.row.message_key if key is None else key,
+            sent_at=turn.at,
+            # A letter answers the one shown last: those of one turn are told apart by their order.
+            asked_at=turn.now + timedelta(microseconds=turn.asked),
+            expires_at=turn.now + open_for,
+        )
+    )
+    turn.asked += 1
+    return asked
 
 
 def about_reading(turn: Turn, question: Question) -> Asked:
@@ -168,8 +173,8 @@ def by_letter(turn: Turn, text: str) -> tuple[str, int] | None:
 
 def by_word(turn: Turn, text: str) -> tuple[str, int] | None:
     """The question and the option that a plain yes, no or don't know answers; None if no open question takes it."""
-    word = " ".join(text.replace("'", "").replace("\u2019", "").lower().strip(" .!").split())
-    if word not in _YES | _NO | _PASS | _ON:
+    word = _plain(text)
+    if word not in _YES and word not in _NO and word not in _PASS and word not in _ON:
         return None
     newest = newest_open(turn)
     if newest is None or turn.now >= newest.expires_at:
@@ -180,6 +185,19 @@ def by_word(turn: Turn, text: str) -> tuple[str, int] | None:
         return (newest.id, len(newest.sends) - 1) if passes else None
     places = _YES_OR_NO.get(newest.doubt)
     return None if places is None else (newest.id, range(len(newest.sends))[places[word in _NO]])
+
+
+def by_label(turn: Turn, text: str) -> tuple[str, int] | None:
+    """The question and the option whose own words a text is that can't be read otherwise; None if it is none's."""
+    word = _plain(text)
+    if not word or len(word) > LONGEST_LABEL or (newest := newest_open(turn)) is None or turn.now >= newest.expires_at:
+        return None
+    labelled = [place for place, label in enumerate(newest.labels) if _plain(label) == word]
+    return (newest.id, labelled[0]) if len(labelled) == 1 else None
+
+
+def _plain(text: str) -> str:
+    return " ".join(text.replace("'", "").replace("\u2019", "").casefold().strip(" .!").split())
 
 
 _YES = frozenset({"yes", "y", "yep", "yeah", "yup", "sure", "yes please", "of course", "ok yes"})

@@ -98,6 +98,9 @@ def asked_again(turn: Turn, replies: list[Reply]) -> list[Reply]:
     newest = questions.newest_open(turn) if turn.setup.asked is not None and _unread(replies) else None
     if newest is None or newest.doubt not in _OF_SETTING_UP or turn.now - newest.asked_at > JUST_ASKED:
         return replies
+    if sum(each.sends == newest.sends for each in turn.work.questions.open(turn.lifter.id)) > 1:
+        # It was asked again already: who goes on with something else is left alone.
+        return replies
     # The question says what would be read.
     plain = [
         replace(each, problem=replace(each.problem, remedy=None)) if isinstance(each, Refused) else each

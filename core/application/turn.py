@@ -16,7 +16,7 @@ from core.domain.exercises import Catalogue, Exercise, catalogue
 from core.domain.plans import Plan
 from core.domain.prescriptions import PlannedDay
 from core.domain.profile import Address, Lifter
-from core.domain.replies import Reply
+from core.domain.replies import Asked, Reply
 from core.domain.sessions import Session
 from core.domain.setups import NEW_SETUP, Setup
 from core.domain.units import Unit
@@ -37,6 +37,11 @@ class Letter:
     reply: Reply
 
 
+def unlabelled(_asked: Asked) -> tuple[str, ...]:
+    """No words for the options of a question: their letters and taps alone answer it."""
+    return ()
+
+
 @dataclass(slots=True)
 class Turn:
     """What a command needs: filled when the turn begins, written back when it ends.
@@ -47,6 +52,7 @@ class Turn:
         row: The message.
         now: The clock; aware.
         token: Gives a new random word for a question's id.
+        labels: What the options of a question read.
         new: The lifter wrote for the first time.
         touched: The lifter changed and is written when the turn ends.
         gone: Everything of the lifter was erased.
@@ -62,6 +68,7 @@ class Turn:
     row: InboxRow
     now: datetime
     token: Callable[[], str]
+    labels: Callable[[Asked], tuple[str, ...]] = unlabelled
     new: bool = False
     touched: bool = False
     gone: bool = False

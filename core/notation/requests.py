@@ -52,7 +52,9 @@ def request_in(asking: Asking) -> Answer:
     plain = " ".join(token.text.replace("'", "") for token in kept)
     if (command := PHRASES.get(plain)) is not None:
         return command
-    if (verb := _VERBS.get(kept[0].text)) is not None and (command := verb(asking, kept)) is not None:
+    # `can i swap squats for leg press`: only what leads up to the verb is polite.
+    led = spoken[spoken.index(kept[0]) :]
+    if (verb := _VERBS.get(kept[0].text)) is not None and (command := verb(asking, led)) is not None:
         return command
     return _about_exercise(asking, kept) or _misspelt(asking, kept)
 

@@ -33,7 +33,9 @@ SESSION_PHRASES: tuple[tuple[SessionCommand, str], ...] = (
         Today(),
         """today | todays session | session | session today | whats today | what is today | whats on | whats on today |
         todays workout | workout | workout today | training today | whats next | what next | next | next set | what now | now what |
-        what should i do | what should i do next | what do i do next | what shall i do""",
+        what should i do | what should i do next | what do i do next | what shall i do
+        | how many sets left | how many sets are left | how many more sets | whats left | what is left | what weight | how heavy |
+        what weight should i use | how heavy should i go""",
     ),
     (
         AsPlanned(),

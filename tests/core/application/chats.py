@@ -1,6 +1,6 @@
 """A lifter's chat on the application: texts in, replies as values out."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from functools import partial
@@ -11,7 +11,7 @@ from core.application.handle import handle
 from core.application.ports import Store, UnitOfWork
 from core.application.replay import Replays
 from core.application.rows import InboxRow, MessageKind
-from core.application.turn import Letter
+from core.application.turn import Letter, unlabelled
 from core.application.worked_out import NotWorkedOut
 from core.domain.profile import Address, Lifter
 from core.domain.replies import Asked, Reply
@@ -44,6 +44,7 @@ class Chat:
     written: int = field(default=0)
     letters: Sequence[Letter] = field(default=())
     """What the last message had said elsewhere."""
+    labels: Callable[[Asked], tuple[str, ...]] = unlabelled
 
     @property
     def address(self) -> Address:
@@ -94,6 +95,7 @@ class Chat:
                 token=lambda: f"question{next(TOKENS)}",
                 name=self.name,
                 zone="UTC",
+                labels=self.labels,
                 replays=replays,
             )
             work.inbox.handled(new.id, at=self.now)

@@ -3,7 +3,17 @@
 from datetime import timedelta
 
 from core.application.questions import OPEN_FOR
-from core.domain.replies import Acknowledged, Asked, Done, Logged, Nothing, NothingThere, TapDidNothing, TapRefusal
+from core.domain.replies import (
+    Acknowledged,
+    Asked,
+    Done,
+    Logged,
+    Nothing,
+    NothingThere,
+    Refused,
+    TapDidNothing,
+    TapRefusal,
+)
 from tests.core.application.chats import Chat, the
 
 
@@ -108,3 +118,23 @@ def test_never_mind_without_a_question_says_that_none_is_open(chat: Chat) -> Non
     chat.say("bench 80x5")
 
     assert the(NothingThere, chat.say("never mind")).why is Nothing.OPEN_QUESTION
+
+
+def test_the_words_of_an_option_answer_it(chat: Chat) -> None:
+    chat.labels = lambda asked: ("The First", "the second")[: len(asked.options)]
+    chat.say("bench 80 3 5")
+
+    chosen = the(Logged, chat.say("the first."))
+
+    assert len(chosen.sets) > 0
+    assert isinstance(the(Refused, chat.say("the second")), Refused)
+
+
+def test_a_bare_number_is_repetitions_even_where_an_option_reads_so(chat: Chat) -> None:
+    chat.labels = lambda asked: tuple([str(place) for place in range(5, 5 + len(asked.options))])
+    chat.say("squat 100x3")
+    chat.say("bench 80 3 5")
+
+    chat.say("5")
+
+    assert [(each.exercise, each.reps) for each in chat.sets] == [("squat", 3), ("squat", 5)]

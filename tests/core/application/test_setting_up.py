@@ -280,6 +280,15 @@ def test_an_answer_that_cannot_be_read_is_told_and_the_question_asked_again(chat
     assert asked.step is SetupStep.EQUIPMENT
 
 
+def test_a_question_is_asked_again_once_for_some_go_on_with_something_else(chat: Chat) -> None:
+    begun(chat)
+    chat.say("whatever is in the cellar")
+
+    (refused,) = chat.say("what is lying around")
+
+    assert isinstance(refused, Refused)
+
+
 def test_a_question_of_long_ago_is_not_asked_again_over_a_slip(chat: Chat) -> None:
     begun(chat)
     chat.now += JUST_ASKED + timedelta(seconds=1)

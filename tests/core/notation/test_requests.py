@@ -28,7 +28,7 @@ from core.domain.commands import (
     Week,
 )
 from core.domain.problems import Problem
-from core.domain.session_commands import AsPlanned, LastRepMissed, Nod, Short, Today
+from core.domain.session_commands import AsPlanned, LastRepMissed, Nod, Short, Swap, Today
 from core.domain.units import Load, Unit
 from core.notation.messages import Context, read
 from core.notation.words import catalogue_names
@@ -83,6 +83,8 @@ PLAIN = Context(names=catalogue_names())
         ("hi", Help()),
         ("how strong am i?", Max()),
         ("what should I do next?", Today()),
+        ("how many sets left?", Today()),
+        ("can I swap squats for leg press", Swap("squat", "leg press")),
         ("i only have 20 mins", Short(20)),
         ("I've only got 30 minutes today", Short(30)),
         ("just 25 min", Short(25)),
