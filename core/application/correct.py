@@ -37,7 +37,7 @@ def fix(turn: Turn, command: Fix) -> list[Reply]:
         return [NothingThere(Nothing.TO_FIX)]
     first = log.changed(log.as_read(old), command.sets[0])
     rest = tuple([log.changed(first, each) for each in command.sets[1:]])
-    return _replace(turn, (old,), LogSets((first, *rest)))
+    return _replace(turn, (old,), LogSets((first, *rest)), weak=old.weak)
 
 
 def last_rep_missed(turn: Turn) -> list[Reply]:
@@ -64,12 +64,14 @@ def _meant(turn: Turn) -> LoggedSet | None:
     return _last_told(sets) if sets else None
 
 
-def edited(turn: Turn, command: LogSets, *, respelt: tuple[Respelt, ...] = ()) -> list[Reply] | None:
+def edited(
+    turn: Turn, command: LogSets, *, respelt: tuple[Respelt, ...] = (), weak: bool = False
+) -> list[Reply] | None:
     """Put the sets of an edited message in place of what that message told; None if it told none."""
     old = tuple(turn.work.sets.of_root(turn.lifter.id, turn.row.message_key))
     if not old:
         return None
-    return _replace(turn, old, command, respelt=respelt)
+    return _replace(turn, old, command, respelt=respelt, weak=weak)
 
 
 def removed(turn: Turn) -> list[Reply]:
@@ -88,7 +90,12 @@ def removed(turn: Turn) -> list[Reply]:
 
 
 def _replace(
-    turn: Turn, old: tuple[LoggedSet, ...], command: LogSets, *, respelt: tuple[Respelt, ...] = ()
+    turn: Turn,
+    old: tuple[LoggedSet, ...],
+    command: LogSets,
+    *,
+    respelt: tuple[Respelt, ...] = (),
+    weak: bool,
 ) -> list[Reply]:
     first = old[0]
     before = [each for each in turn.work.sets.of_session(first.session_id) if each.position < first.position]
@@ -102,6 +109,7 @@ def _replace(
         root_key=first.root_key,
         place=first.place,
         session_id=first.session_id,
+        weak=weak,
     )
     if not isinstance(sets, tuple):
         return [sets] if isinstance(sets, NothingThere) else [NothingThere(Nothing.WHICH_EXERCISE)]

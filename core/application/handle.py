@@ -202,7 +202,8 @@ def _edited(turn: Turn) -> list[Reply]:
         return [*first, Acknowledged(Small.EDITED_COMMAND)]
     match reading.outcome:
         case LogSets() as command:
-            return [*first, *(correct.edited(turn, command, respelt=reading.respelt) or [])]
+            weak = any(each.sign is Sign.PAIN for each in reading.warned)
+            return [*first, *(correct.edited(turn, command, respelt=reading.respelt, weak=weak) or [])]
         case Problem():
             return [*first, *_outcome(turn, reading), Acknowledged(Small.SETS_STAND)]
         case Question():
@@ -255,7 +256,7 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
             if (recent := setting_up.about_recent(turn, command)) is not None:
                 return [recent]
             if turn.row.kind is MessageKind.TAPPED and turn.work.sets.of_root(turn.lifter.id, turn.row.message_key):
-                return correct.edited(turn, command, respelt=tuple(respelt)) or []
+                return correct.edited(turn, command, respelt=tuple(respelt), weak=weak) or []
             replies = log.log_sets(turn, command, respelt=respelt, sure=sure, weak=weak)
             return [*replies, *maximum_test.typed(turn, command)] if command.sets[-1].reps in (0, 1) else replies
         case Same():

@@ -144,3 +144,24 @@ def test_a_repetition_missed_after_those_told_leaves_their_number(chat: Chat) ->
     chat.tap(the(Asked, chat.say("missed the last rep")), 1)
 
     assert [(each.load, each.reps, each.failed) for each in chat.sets] == [(82.5, 5, True)]
+
+
+def test_a_set_told_with_a_pain_says_little_about_strength_after_a_correction_too(chat: Chat) -> None:
+    chat.say("bench 80x5, shoulder hurts")
+    told = [each.weak for each in chat.sets]
+
+    chat.edit(1, "bench 82.5x5, shoulder hurts")
+    edited = [(each.load, each.weak) for each in chat.sets]
+    chat.say("fix 80x5")
+
+    assert told == [True]
+    assert edited == [(82.5, True)]
+    assert [(each.load, each.weak) for each in chat.sets] == [(80.0, True)]
+
+
+def test_a_pain_that_an_edit_no_longer_tells_of_is_gone(chat: Chat) -> None:
+    chat.say("bench 80x5, shoulder hurts")
+
+    chat.edit(1, "bench 80x5")
+
+    assert [each.weak for each in chat.sets] == [False]
