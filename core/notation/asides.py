@@ -43,8 +43,18 @@ LONGEST_LENGTH = 6
 _ORDINALS = frozenset({"st", "nd", "rd", "th"})
 _THINGS = frozenset({"box", "platform", "step", "deficit", "blocks", "block", "boards", "board", "pins", "bench"})
 _ANGLED = frozenset({"incline", "inclined", "decline", "declined", "angle"})
+_ADJUSTED = frozenset({"incline", "gradient", "level", "speed", "resistance"})
+"""What a machine is set to that is walked, rowed or cycled on."""
+
+_MINUTES = frozenset({"min", "mins", "minute", "minutes"})
 _TOTALS = frozenset({"total", "volume", "tonnage"})
 _OF = frozenset({"of", "1rm", "max", "e1rm", "rm", "my", "the"})
+
+
+def setting_at(tokens: Sequence[Token], at: int) -> int | None:
+    """Index behind what a machine is set to: `treadmill 30 min incline 5`; None for what else a word may say."""
+    told = tokens[at].text in _ADJUSTED and tokens[at + 1].kind is Kind.NUMBER and tokens[at + 2].kind is not Kind.CROSS
+    return at + 2 if told and at > 0 and tokens[at - 1].text in _MINUTES else None
 
 
 def aside_at(tokens: Sequence[Token], at: int, *, begins: bool, named: bool) -> int | None:

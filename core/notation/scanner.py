@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from core.domain.problems import ProblemKind
 from core.domain.sets import MOST_REPS
-from core.notation.asides import aside_at, tempo_behind
+from core.notation.asides import aside_at, setting_at, tempo_behind
 from core.notation.doubts import Refused
 from core.notation.efforts import effort_at
 from core.notation.keywords import keyword_at
@@ -123,6 +123,8 @@ def _word(walk: Walk, at: int) -> int:
     word = tokens[at].text
     if word == "touch" and tokens[at + 2].text == "go":
         return walk.add_words(at, at + 3)  # `bench 80 touch and go x5`: the word between parts nothing
+    if (behind := setting_at(tokens, at)) is not None:
+        return behind
     keyword = word in KEYWORDS
     if (behind := walk.name_behind(at)) is not None and (behind > at + 1 or not keyword):
         return walk.add_words(at, behind)
