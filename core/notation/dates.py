@@ -48,6 +48,13 @@ MONTHS = {
 
 _YESTERDAY = frozenset({"yesterday", "yday", "y'day", "ystd", "yest"})
 _TOMORROW = frozenset({"tomorrow", "tmrw", "tmr"})
+_LONGEST_DATE = 6
+"""Tokens that a date has at most: `3rd of february, 2027`. [tokens]"""
+
+_JOINING = frozenset({Kind.CROSS, Kind.AT, Kind.SLASH, Kind.DASH, Kind.PLUS})
+_COUNTED = frozenset({"for", "by", "times", "rir", "rpe", "of", "x"})
+"""Words whose number is not a day's."""
+
 _ORDINALS = frozenset({"st", "nd", "rd", "th"})
 _LONGEST_MONTH = 31
 _MONTHS_IN_YEAR = 12
@@ -123,7 +130,29 @@ def _trailing(tokens: Sequence[Token]) -> Dated | None:
     if last > 2 and token.text == "ago" and tokens[last - 1].text in ("day", "days"):
         found = _days_ago(tokens, last - 2)
         return Dated(found.day, last - 2, last + 1) if found is not None else None
-    return None
+    return _trailing_date(tokens, last)
+
+
+def _trailing_date(tokens: Sequence[Token], last: int) -> Dated | None:
+    """`bench 80x5 3 feb`, `bench 80x5 on feb 3rd, 2027`; not `bench 80x5 feb`, where the number is of the set."""
+    for at in range(last, max(last - _LONGEST_DATE, 0), -1):
+        if tokens[at].text in MONTHS and tokens[at].kind is Kind.WORD:
+            break
+    else:
+        return None
+    behind = tokens[at + 1]
+    found = _month_first(tokens, at) if behind.kind is Kind.NUMBER and len(behind.text) < 3 else None
+    if found is None or found.behind != last + 1:
+        at -= 1
+        while at > 0 and (tokens[at].text in _ORDINALS or tokens[at].text in ("of", ".")):
+            at -= 1
+        if tokens[at].kind is not Kind.NUMBER or tokens[at - 1].kind in _JOINING or tokens[at - 1].text in _COUNTED:
+            return None
+        found = _day_first(tokens, at)
+    if found is None or found.first < 1 or found.behind != last + 1:
+        return None
+    first = found.first - 1 if tokens[found.first - 1].text == "on" else found.first
+    return Dated(found.day, first, found.behind) if first > 0 else None
 
 
 def _days_ago(tokens: Sequence[Token], at: int) -> Dated | None:

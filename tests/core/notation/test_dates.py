@@ -32,6 +32,10 @@ def day(typed: str, *, settled: dict[str, str] | None = None) -> date | DaysAgo 
         ("12/25 bench 80x5", DayOfYear(month=12, day=25)),
         ("12.11. bench 80x5", DayOfYear(month=11, day=12)),
         ("29 feb bench 80x5", DayOfYear(month=2, day=29)),
+        ("bench 80x5 3 feb", DayOfYear(month=2, day=3)),
+        ("bench 80x5 rir2 on the 3rd of february", DayOfYear(month=2, day=3)),
+        ("bench 80x5 feb 3", DayOfYear(month=2, day=3)),
+        ("bench 80x5, 80x4 3 feb 2027", date(2027, 2, 3)),
     ],
 )
 def test_a_day_is_read(typed: str, expected: date | DaysAgo | DayOfYear) -> None:
@@ -64,3 +68,16 @@ def test_error_a_day_that_cannot_be_is_refused(typed: str, kind: ProblemKind) ->
         day(typed)
 
     assert refused.value.kind is kind
+
+
+@pytest.mark.parametrize("typed", ["bench 80x5 feb", "bench 80 for 5 feb", "bench 80x5 rir 2 feb", "bench x 3 feb"])
+def test_the_number_of_a_set_is_no_day_of_the_month_behind_it(typed: str) -> None:
+    assert day(typed) is None
+
+
+@pytest.mark.parametrize("typed", ["bench 80x5 30 feb", "bench 80x5 31 apr", "bench 80x5 feb 30"])
+def test_error_a_day_behind_that_no_year_has(typed: str) -> None:
+    with pytest.raises(Refused) as refused:
+        day(typed)
+
+    assert refused.value.kind is ProblemKind.DATE_IMPOSSIBLE
