@@ -159,6 +159,8 @@ class Namer:
             return self._spelt(meant, typed, variations, start, end)
         if typed.split()[0] in NO_NAMES:
             raise Refused(ProblemKind.WORD_LEFT_OVER, *run.places[places[0]])
+        for each in places[1:]:
+            self._refuse_number(run, each)  # `ohp forty x 5`: a name, and a load
         return Named(self._joined(variations, typed), known=False, start=start, end=end, typed=typed)
 
     def _with_variations(self, name: str, typed: str, variations: Sequence[str], start: int, end: int) -> Named:
@@ -201,10 +203,13 @@ class Namer:
             spoken = typed.split()
             if all(word in KEYWORDS for word in spoken) or spoken[0] in NO_NAMES or spoken[-1] in NO_NAMES:
                 raise Refused(ProblemKind.WORD_LEFT_OVER, start, end)
+            for each in places[1:]:
+                self._refuse_number(run, each)
             return Named(self._joined(variations, typed), known=False, start=start, end=end, typed=typed)
         for each in told:
             self._refuse_near_key_word(run, each)
-            if self.text.folded[slice(*run.places[each])] in UNREAD_NUMBERS | NUMBER_WORDS.keys():
+            self._refuse_number(run, each)
+            if self.text.folded[slice(*run.places[each])] in NUMBER_WORDS:
                 raise Refused(ProblemKind.WORD_LEFT_OVER, *run.places[each])
         trade = counted or any(run.words[each] in TRADE for each in places)
         if trade and place is not Place.BETWEEN and not has_name:
@@ -229,6 +234,12 @@ class Namer:
 
     def _joined(self, variations: Sequence[str], typed: str) -> str:
         return " ".join((*variations, typed))[:LONGEST_NAME].strip()
+
+    def _refuse_number(self, run: Words, place: int) -> None:
+        start, end = run.places[place]
+        number = UNREAD_NUMBERS.get(self.text.folded[start:end])
+        if number is not None:
+            raise Refused(ProblemKind.WORD_LEFT_OVER, start, end, instead=str(number))
 
     def _refuse_near_key_word(self, run: Words, place: int) -> None:
         start, end = run.places[place]

@@ -136,11 +136,26 @@ VERBS: Mapping[str, str] = {
 AGAIN = frozenset({"same", "again", "ditto", "repeat", "repeated"})
 """Words for the set before once more."""
 
-UNREAD_NUMBERS = frozenset(
-    """thirteen fourteen sixteen seventeen eighteen nineteen thirty forty fifty sixty seventy eighty ninety
-    hundred""".split()
-)
-"""Words for numbers that are not read, and not passed over either."""
+UNREAD_NUMBERS: Mapping[str, int] = {
+    "thirteen": 13,
+    "fourteen": 14,
+    "sixteen": 16,
+    "seventeen": 17,
+    "eighteen": 18,
+    "nineteen": 19,
+    "thirty": 30,
+    "forty": 40,
+    "fourty": 40,
+    "fifty": 50,
+    "sixty": 60,
+    "seventy": 70,
+    "eighty": 80,
+    "eigthy": 80,
+    "ninety": 90,
+    "ninty": 90,
+    "hundred": 100,
+}
+"""Words for numbers that are not read, and not passed over either; some as they are often misspelt."""
 
 PAUSES = frozenset({"pause", "pauses", "paused", "eccentric", "negative", "negatives", "lowering", "descent", "count"})
 """Words whose seconds belong to a repetition: passed over, the word stays."""
