@@ -157,7 +157,7 @@ class Drafting:
         if shape.sets is None and self._sets is not None:
             shape.sets, self._sets = self._sets, None
         made = drafts_of(shape, loads, cell, timed=self._sense.timed, beside=beside)
-        if cell.drop and self._drafts:
+        if cell.drop and self._drafts and not _heavier(made[0], self._drafts[-1]):
             self._drafts[-1].parts.extend(made)
         else:
             self._drafts.extend(made)
@@ -179,3 +179,9 @@ class Drafting:
         self._drafts.extend(Draft(cell, cell.gap, load=load, sets=shape.sets) for load in shape.loads)
         self._drafts[-1].say(cell)
         self._drafts[-1].efforts.extend(shape.efforts)
+
+
+def _heavier(following: Draft, last: Draft) -> bool:
+    """Whether a set is heavier than the last part of the one before: `80x5 > 85x5` goes up, and is a set of its own."""
+    new, old = following.load, (last.parts[-1] if last.parts else last).load
+    return new is not None and old is not None and not new.signed and not old.signed and new.value > old.value

@@ -52,8 +52,8 @@ class Draft:
 
     @property
     def rest_paused(self) -> bool:
-        """Whether a rest and a pause were told behind it, so that further repetitions belong to the same set."""
-        return any(mark.sort is Sort.REST_PAUSE and mark.start > self.cell.start for mark in self.marks)
+        """Whether a rest and a pause were told, so that further repetitions belong to the same set."""
+        return any(mark.sort is Sort.REST_PAUSE for mark in self.marks)
 
     def say(self, cell: Cell) -> None:
         """Take over what was said beside a cell."""

@@ -181,11 +181,34 @@ class Entry(LoneNumbers):
             kind = ProblemKind.NOT_REPS if self._drafts else ProblemKind.REPS_MISSING
             raise Refused(kind, self._sets.start, self._sets.end)
         self._share_scheme()
+        self._join_rest_paused()
         lacking = [draft for draft in self._drafts if not draft.counted and not draft.excused]
         if len(lacking) < len(self._drafts):
             for draft in lacking:
                 if draft.load is not None:
                     raise Refused(ProblemKind.REPS_MISSING, draft.load.start, draft.load.end)
+
+    def _join_rest_paused(self) -> None:
+        """`rest pause bench 80 8 3 2`, `80 8 3 2 rest pause`: one set of several parts, where the repetitions fall."""
+        if len(self._drafts) < 2 or not any(draft.rest_paused for draft in self._drafts):
+            return
+        first, *others = self._drafts
+        before = first
+        for draft in others:
+            if (
+                draft.load is not first.load
+                or draft.cell.gap is not Gap.BLANK
+                or draft.parts
+                or not _falls(draft, before)
+            ):
+                return
+            before = draft
+        if first.sets is None and not first.parts:
+            first.parts = [Draft(draft.cell, draft.cell.gap, reps=draft.reps) for draft in others]
+            for draft in others:
+                first.efforts.extend(draft.efforts)
+                first.marks.extend(mark for mark in draft.marks if mark not in first.marks)
+            self._drafts[:] = [first]
 
     def _share_scheme(self) -> None:
         """`3x8 @ 60, 65, 70`: as many loads as sets may be one set each."""
@@ -200,6 +223,13 @@ class Entry(LoneNumbers):
         if value == "one each":
             for draft in self._drafts:
                 draft.sets = None
+
+
+def _falls(draft: Draft, before: Draft) -> bool:
+    """Whether one set, told by its repetitions alone, had fewer than the one before."""
+    if draft.reps is None or before.reps is None or draft.sets is not None or draft.times > 1:
+        return False
+    return draft.reps.value < before.reps.value
 
 
 def _count(number: Number) -> int:
