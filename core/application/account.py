@@ -93,6 +93,7 @@ def body_mass_off(turn: Turn) -> list[Reply]:
     """Erase the body mass, with all that was worked out from it, and never ask for it again."""
     turn.settle(replace(turn.lifter, body_mass_kg=None, body_mass_off=True))
     follow.without_body_mass(turn)
+    turn.work.inbox.erase_texts_of(turn.lifter.id)
     return [Acknowledged(Done.BODY_MASS_OFF)]
 
 
@@ -105,6 +106,8 @@ def consent(turn: Turn, command: Consent) -> list[Reply]:
     turn.settle(replace(turn.lifter, consent=word, body_mass_kg=mass))
     if not command.given:
         follow.without_body_mass(turn)
+        # Any of them may tell of body mass, of pain, or of how a week felt.
+        turn.work.inbox.erase_texts_of(turn.lifter.id)
     if not command.given and turn.setup != NEW_SETUP:
         careful = replace(turn.setup.care, screened=True)
         turn.settle_setup(replace(turn.setup, care=careful, screened_on=None, hurting=(), cutting=False))

@@ -39,6 +39,9 @@ class Inbox(Protocol):
         Without a chat, in every chat of the connector: for connectors whose message keys are unique among all chats.
         """
 
+    def erase_texts_of(self, lifter_id: int) -> None:
+        """Erase the raw texts of a lifter's events that were handled, and what was sent or asked and answered on them."""
+
     def erase_texts_before(self, at: datetime) -> int:
         """Erase the raw texts of events handled before an instant, and what quotes them; how many."""
 

@@ -92,6 +92,12 @@ class StoredInbox:
             self._link.change(_DROP_ANSWERS_IN_CHAT, connector=connector, message_key=message_key, chat=chat)
             self._link.change(_ERASE_TEXT_IN_CHAT, connector=connector, message_key=message_key, chat=chat)
 
+    def erase_texts_of(self, lifter_id: int) -> None:
+        """Erase the raw texts of a lifter's events that were handled, and what was sent or asked and answered on them."""
+        self._traces.erased = True
+        for change in (_ERASE_TEXTS_OF, _DROP_ANSWERS_OF, _DROP_QUESTIONS_OF):
+            self._link.change(change, lifter_id=lifter_id)
+
     def erase_texts_before(self, at: datetime) -> int:
         """Erase the raw texts of events handled before an instant; how many.
 
@@ -244,6 +250,16 @@ _DROP_ANSWERS = Change(
 )
 _DROP_ANSWERS_IN_CHAT = Change(
     sa.delete(outbox).where(_IS_DONE, outbox.c.message_id.in_(sa.select(messages.c.id).where(_IS_IN_CHAT)))
+)
+
+_ERASE_TEXTS_OF = Change(
+    sa.update(messages)
+    .where(messages.c.lifter_id == sa.bindparam("lifter_id"), messages.c.handled_at.is_not(None))
+    .values(text=sa.null())
+)
+_DROP_ANSWERS_OF = Change(sa.delete(outbox).where(outbox.c.lifter_id == sa.bindparam("lifter_id"), _IS_DONE))
+_DROP_QUESTIONS_OF = Change(
+    sa.delete(questions).where(questions.c.lifter_id == sa.bindparam("lifter_id"), questions.c.chosen.is_not(None))
 )
 
 _HANDLED_BEFORE = messages.c.handled_at < sa.bindparam("at", type_=messages.c.handled_at.type)

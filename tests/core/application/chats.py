@@ -42,6 +42,7 @@ class Chat:
     name: str = "tove"
     now: datetime = MONDAY
     written: int = field(default=0)
+    event_keys: list[str] = field(default_factory=list)
     letters: Sequence[Letter] = field(default=())
     """What the last message had said elsewhere."""
     labels: Callable[[Asked], tuple[str, ...]] = unlabelled
@@ -74,9 +75,10 @@ class Chat:
         question: str | None = None,
         at: datetime | None = None,
     ) -> list[Reply]:
+        self.event_keys.append(f"event {next(EVENTS)}")
         row = InboxRow(
             address=self.address,
-            event_key=f"event {next(EVENTS)}",
+            event_key=self.event_keys[-1],
             kind=kind,
             message_key=key,
             text=text,
@@ -87,7 +89,7 @@ class Chat:
 
         def handled(work: UnitOfWork, replays: Replays) -> list[Reply]:
             [new] = work.inbox.receive([row])
-            _, replies, self.letters = handle(
+            lifter_id, replies, self.letters = handle(
                 work,
                 new,
                 work.lifters.at_address(self.address),
@@ -98,7 +100,7 @@ class Chat:
                 labels=self.labels,
                 replays=replays,
             )
-            work.inbox.handled(new.id, at=self.now)
+            work.inbox.handled(new.id, at=self.now, lifter_id=lifter_id)
             return replies
 
         replays = Replays()
@@ -111,6 +113,13 @@ class Chat:
     @property
     def lifter(self) -> Lifter | None:
         return self.store.submit(lambda work: work.lifters.at_address(self.address)).result()
+
+    @property
+    def texts(self) -> list[str | None]:
+        """The raw texts of what was written, as far as they are kept."""
+        with self.store.read() as work:
+            rows = [work.inbox.by_key(self.address.connector, key) for key in self.event_keys]
+            return [None if row is None else row.text for row in rows]
 
     @property
     def sets(self) -> Sequence[LoggedSet]:

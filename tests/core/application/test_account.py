@@ -74,3 +74,17 @@ def test_an_own_exercise_told_without_a_load_needs_none(chat: Chat) -> None:
     assert own(chat, "burpee").equipment is Equipment.BODYWEIGHT
     assert [(each.exercise, each.load, each.reps) for each in told.sets] == [("burpee", None, 10)]
     assert [(each.exercise, each.load, each.reps) for each in again.sets] == [("burpee", None, 8)]
+
+
+@pytest.mark.parametrize("text", ["bw off", "consent off"])
+def test_what_was_told_of_health_is_in_no_raw_text_either(chat: Chat, text: str) -> None:
+    chat.say("consent on")
+    chat.say("bw 81.5")
+    chat.say("bench 80x5, shoulder hurts")
+    before = chat.texts
+
+    chat.say(text)
+
+    assert before == ["consent on", "bw 81.5", "bench 80x5, shoulder hurts"]
+    assert chat.texts == [None, None, None, text]
+    assert [each.load for each in chat.sets] == [80.0]

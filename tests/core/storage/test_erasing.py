@@ -159,6 +159,32 @@ def test_raw_texts_are_erased_once_handled_long_enough_ago(store: Store) -> None
     assert done(store, lambda work: work.inbox.erase_texts_before(NOW + DAY)) == 0
 
 
+def test_the_texts_of_one_lifter_are_erased_and_those_of_others_stay(store: Store) -> None:
+    tove, kim = new_lifter(store), new_lifter(store, OTHER, name="Kim")
+    told = done(store, lambda work: work.inbox.receive([arrived("e1"), arrived("e2", address=OTHER), arrived("e3")]))
+    mine, others, waiting = told
+
+    def settle(work: UnitOfWork) -> None:
+        work.inbox.handled(mine.id, at=NOW, lifter_id=tove.id)
+        work.inbox.handled(others.id, at=NOW, lifter_id=kim.id)
+        for row, lifter in ((mine, tove), (others, kim)):
+            [sent] = work.outbox.add([answer(row.id)], lifter_id=lifter.id)
+            work.outbox.sent(sent.id, at=NOW)
+            work.questions.ask(asked(lifter, question_id=f"of {lifter.name}"))
+            work.questions.answer(f"of {lifter.name}", 0)
+        work.questions.ask(asked(tove, question_id="open"))
+
+    done(store, settle)
+
+    done(store, lambda work: work.inbox.erase_texts_of(tove.id))
+
+    assert _texts(store)[:3] == [None, others.text, waiting.text]
+    with store.read() as work:
+        assert [len(work.outbox.answers_to(each.id)) for each in (mine, others)] == [0, 1]
+        asked_still = [work.questions.get(each) is not None for each in ("of Tove", "of Kim", "open")]
+    assert asked_still == [False, True, True]
+
+
 def test_the_text_of_one_message_is_erased_with_its_edits_and_answers_in_its_chat_only(store: Store) -> None:
     lifter = new_lifter(store)
     message = arrived("e1")
