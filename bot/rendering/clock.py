@@ -4,7 +4,16 @@ from datetime import date, datetime, time
 from typing import assert_never
 
 from bot.rendering.phone import day
-from core.domain.reminded import ClockChanged, ClockSet, GoneQuiet, Reminded, RemindersTold, RestOver, SessionLeftOpen
+from core.domain.reminded import (
+    ClockChanged,
+    ClockSet,
+    GoneQuiet,
+    IdleWarned,
+    Reminded,
+    RemindersTold,
+    RestOver,
+    SessionLeftOpen,
+)
 from core.domain.reminders import Kind, Quiet, Reminders
 
 _COMING = {
@@ -14,6 +23,7 @@ _COMING = {
     Kind.CHECK_IN_AGAIN: "check-in, if it is not answered",
     Kind.SESSION_OPEN: "session still open",
     Kind.RETURN: "back from the break",
+    Kind.IDLE: "word that all that is kept goes",
 }
 
 
@@ -24,6 +34,13 @@ def text(reply: Reminded) -> str:
             return f"rest over, {length(rest_s)}: next set"
         case SessionLeftOpen(day=when):
             return f"the session of {day(when)} is still open: `done` closes it, `done 7` with its effort"
+        case GoneQuiet(weeks=True):
+            return "no word from you for three weeks, so nothing more comes by itself until you write. Good to see you then"
+        case IdleWarned(erased_on=when):
+            return (
+                f"you have not written for eleven months. On {day(when)} all that is kept of you is erased\n"
+                "any word from you keeps it; `forget me` erases it now"
+            )
         case GoneQuiet():
             return "no word from you on three mornings, so nothing more comes by itself until you write. Good to see you then"
         case ClockChanged():

@@ -319,6 +319,8 @@ def _away(reply: AwayTold) -> str:
 
 def _back(reply: BackTold) -> str:
     lines = [f"welcome back after {count(reply.days, 'day')}"]
+    if reply.by_clock:
+        lines = [f"your break of {count(reply.days, 'day')} ends today; more time off: `pause 1 week`"]
     match reply.kind:
         case ReturnKind.AS_PLANNED:
             lines.append("training goes on as planned")

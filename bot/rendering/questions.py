@@ -114,9 +114,10 @@ def text(asked: Asked) -> str:
         case Ask.CHECK_IN:
             return "check-ins are health data: may they be kept? Everything else works without"
         case Ask.FELT:
-            return check_ins.question(Item(word), left=round(dict(asked.figures)["left"]))
+            asked_for = check_ins.question(Item(word), left=round(dict(asked.figures)["left"]))
+            return _again(asked) + asked_for
         case Ask.ANY_PAIN:
-            return "does anything hurt?"
+            return _again(asked) + "does anything hurt?"
         case Ask.MORE_PAIN:
             return f"{word} is noted. Anything else?"
         case Ask.ACHE:
@@ -133,6 +134,13 @@ def text(asked: Asked) -> str:
             return "which chat is to leave? The log stays with the others"
         case _:
             assert_never(asked.about)
+
+
+def _again(asked: Asked) -> str:
+    """What goes before a question of the check-in that is asked for the second and last time."""
+    return (
+        "the week's check-in is still open; no more word on it after this\n" if dict(asked.figures).get("again") else ""
+    )
 
 
 def choices(asked: Asked) -> list[tuple[str, str]]:

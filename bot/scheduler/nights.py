@@ -5,11 +5,12 @@ from collections.abc import Awaitable, Callable
 from bot.dispatch import Dispatch, committed
 from bot.logs import logger
 from core.application.housekeeping import erase_old, zones_checked
+from core.application.idle import looked_through
 from core.application.ports import StoreUnavailable
 
 
 async def housekeeping(dispatch: Dispatch, *, text_days: int, backup: Callable[[], Awaitable[None]] | None) -> None:
-    """Erase what is to be erased, look at the zones again, and copy a SQLite database.
+    """Erase what and who is to be erased, look at the zones again, and copy a SQLite database.
 
     Args:
         dispatch: The store and the clock.
@@ -20,6 +21,10 @@ async def housekeeping(dispatch: Dispatch, *, text_days: int, backup: Callable[[
     now = dispatch.clock()
     store = dispatch.store
     try:
+        # Before what was settled is forgotten: it tells who was warned, and when.
+        lifter: int | None = 0
+        while lifter is not None:
+            lifter = await committed(store.submit(looked_through(lifter, now), live=False))
         await committed(store.submit(lambda work: erase_old(work, now, text_days=text_days), live=False))
         after: int | None = 0
         while after is not None:

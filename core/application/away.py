@@ -9,6 +9,7 @@ from core.domain.checkins import Tag
 from core.domain.plan_commands import ComingDay, Pause, TagWeek
 from core.domain.plan_replies import AwayTold, BackTold, Noted, PlanRefusal, PlanRefused, ReturnKind
 from core.domain.plans import DAYS
+from core.domain.reminders import Due
 from core.domain.replies import Acknowledged, Done, Reply
 from core.domain.setups import Away, Setup, SetupStep, Tagged
 from core.planning.returns import AS_PLANNED_WEEKS, LONG_WEEKS, MIDDLE_WEEKS, SHORT_WEEKS
@@ -42,6 +43,25 @@ def resume(turn: Turn) -> list[Reply]:
     return [BackTold(days, kind_of_return(days), was_sick=away.sick)]
 
 
+def return_day(turn: Turn, after: date) -> date | None:
+    """The day of the way back from a break; None where none was told, or the lifter knows already."""
+    away = turn.setup.away
+    return away.until if away is not None and away.until is not None and after < away.until and not away.told else None
+
+
+def return_due(turn: Turn, row: Due) -> list[Reply]:
+    """Tell on the first day back how training begins again, unless the lifter is back already."""
+    away = turn.setup.away
+    if away is None or away.until is None or away.told or away.until.isoformat() != row.occasion:
+        return []
+    turn.settle_setup(back(turn.setup, away))
+    last = turn.last_session()
+    if last is not None and last.day >= away.until:
+        return []
+    days = (away.until - away.since).days
+    return [BackTold(days, kind_of_return(days), was_sick=away.sick, by_clock=True)]
+
+
 def tag(turn: Turn, command: TagWeek) -> list[Reply]:
     """Keep what explains a dip, or that it is over; it neither adds nor cuts by itself."""
     setup = turn.setup
@@ -67,7 +87,7 @@ def tag(turn: Turn, command: TagWeek) -> list[Reply]:
 
 def back(setup: Setup, away: Away) -> Setup:
     """The set-up of a lifter who is back; after long away screening is asked again, and holds as yes until then."""
-    setup = replace(setup, away=away)
+    setup = replace(setup, away=replace(away, told=True))
     if away.until is None or (away.until - away.since).days / DAYS <= LONG_WEEKS:
         return setup
     return replace(

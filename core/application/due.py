@@ -26,6 +26,9 @@ from core.domain.replies import Reply
 LOOKED_AHEAD = 60
 """Days after which one that says it comes again is taken not to. [days]"""
 
+WAITING_READ = 50
+"""Rows of a lifter read at once: one or two of each kind wait. [rows]"""
+
 AFTER_FAULT = timedelta(minutes=15)
 """What could not be said through a fault of ours is tried again this much later, as long as it may be."""
 
@@ -46,7 +49,7 @@ class Calling:
 
     say: Callable[[Turn, Due], list[Reply]]
     next_day: Callable[[Turn, date], date | None] | None = None
-    time_of_day: Callable[[Reminders], time | None] = lambda settled: settled.morning
+    time_of_day: Callable[[Turn], time | None] = lambda turn: turn.work.reminders.of(turn.lifter.id).morning
 
 
 Callings = Mapping[Kind, Calling]
@@ -99,6 +102,8 @@ def run_until(
 
     """
     rows = work.due.claim(at, kinds=kinds, limit=limit, lifter_id=lifter_id)
+    # How to come back is read before the session that it is about.
+    rows = sorted(rows, key=lambda row: (row.at, row.kind is not Kind.RETURN, row.id))
     fired = [found for row in rows if (found := _fired(work, row, at, callings=callings, token=token)) is not None]
     return rows, fired
 
@@ -153,7 +158,8 @@ def heard(turn: Turn, callings: Callings) -> None:
 def fall_silent(work: UnitOfWork, lifter_id: int) -> None:
     """Send a lifter nothing by itself until they write."""
     for kind in Kind:
-        work.due.withdraw(lifter_id, kind)
+        if kind is not Kind.IDLE:
+            work.due.withdraw(lifter_id, kind)
     work.reminders.save(lifter_id, replace(work.reminders.of(lifter_id), unanswered=UNANSWERED_MORNINGS + 1))
 
 
@@ -185,14 +191,22 @@ def put_housekeeping(work: UnitOfWork, now: datetime) -> None:
 
 
 def _arrange(turn: Turn, kind: Kind, calling: Calling, *, after: Due | None = None) -> None:
-    """Have a kind come on its next day; after one that came late, a day that is past may still be of use."""
+    """Have a kind come on its next day; after one that came late, a day that is past may still be of use.
+
+    So may one that waits, put off by quiet hours or by a downtime.
+    """
     lifter = turn.lifter
-    at = calling.time_of_day(turn.work.reminders.of(lifter.id))
+    at = calling.time_of_day(turn)
     today = lifter.local(turn.now).date()
     day: date | None = today - timedelta(days=1)
+    late: set[str] = set()
     if after is not None and after.wish is not None:
         # Nothing is of use for longer than two days.
         day = max(after.wish.date(), today - timedelta(days=3))
+    elif after is None:
+        waiting = [row for row in turn.work.due.of_lifter(lifter.id, limit=WAITING_READ) if row.kind is kind]
+        late = {row.occasion for row in waiting if row.wish is not None and row.meant_at <= turn.now}
+        day = min([today, *map(date.fromisoformat, late)]) - timedelta(days=1)
     for _ in range(LOOKED_AHEAD):
         if at is None or day is None or calling.next_day is None:
             break
@@ -208,10 +222,13 @@ def _arrange(turn: Turn, kind: Kind, calling: Calling, *, after: Due | None = No
             wish=wish,
             zone=lifter.zone,
         )
-        in_time = row.at > turn.now if after is None else latest(row, zone=lifter.zone) > turn.now
-        if in_time and not turn.work.due.settled(lifter.id, kind, row.occasion):
+        waits_late = row.occasion in late
+        may_be_late = after is not None or waits_late
+        in_time = latest(row, zone=lifter.zone) > turn.now if may_be_late else row.at > turn.now
+        if in_time and turn.work.due.settled_at(lifter.id, kind, row.occasion) is None:
             turn.work.due.withdraw(lifter.id, kind, but=row.occasion)
-            turn.work.due.put(row)
+            if not waits_late:
+                turn.work.due.put(row)
             return
     turn.work.due.withdraw(lifter.id, kind)
 

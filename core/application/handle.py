@@ -294,7 +294,7 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
         case Start():
             return setting_up.start(turn)
         case Consent():
-            return [*account.consent(turn, command), *setting_up.going_on(turn)]
+            return _arranged(turn, [*account.consent(turn, command), *setting_up.going_on(turn)])
         case ForgetMe():
             return account.forget_me(turn, command)
         case NewExercise():

@@ -107,8 +107,8 @@ class DueRows(Protocol):
     def of_lifter(self, lifter_id: int, *, limit: int) -> Sequence[Due]:
         """What waits of a lifter, first to come first."""
 
-    def settled(self, lifter_id: int, kind: Kind, occasion: str) -> bool:
-        """Whether something was sent or dropped already."""
+    def settled_at(self, lifter_id: int, kind: Kind, occasion: str) -> datetime | None:
+        """When something was sent or dropped; None where it was neither."""
 
     def claim(
         self, at: datetime, *, kinds: Collection[Kind], limit: int, lifter_id: int | None = None

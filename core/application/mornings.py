@@ -4,7 +4,7 @@ from datetime import date, timedelta
 
 from core.application.block_plans import missed_told
 from core.application.today import today
-from core.application.training_day import SETTLED, in_line, planned_for
+from core.application.training_day import SETTLED, in_line, is_away, planned_for
 from core.application.turn import Turn
 from core.domain.reminders import Due
 from core.domain.replies import Reply
@@ -33,7 +33,12 @@ def next_day(turn: Turn, after: date) -> date | None:
     if missed is not None and missed.state not in SETTLED:
         return after + timedelta(days=1)
     day = after + timedelta(days=1)
-    while day <= after + LOOKED_AHEAD:
+    away = turn.setup.away
+    if away is not None and away.until is not None and is_away(turn.setup, day):
+        # However long a break is, its end is not too far ahead.
+        day = away.until
+    last = day + LOOKED_AHEAD
+    while day <= last:
         planned = planned_for(turn, day)
         if planned is not None and planned.state not in SETTLED:
             return day

@@ -29,6 +29,9 @@ class Lifters(Protocol):
     def wrote_at(self, lifter_id: int) -> datetime | None:
         """When something was last written from any address of a lifter."""
 
+    def written_after(self, lifter_id: int, *, limit: int) -> Sequence[tuple[int, datetime]]:
+        """Lifters by number from behind one on, and when each last wrote."""
+
     def alone_with(self, address: Address) -> bool:
         """Whether no other process works on an address now; if so, none does until this work ends."""
 

@@ -135,7 +135,7 @@ def note_absence(turn: Turn) -> Away | None:
     setup = turn.setup
     if last is None or is_away(setup, turn.today) or (setup.away is not None and _covers(setup.away, last.day)):
         return None
-    away = Away(last.day + timedelta(days=1), turn.today)
+    away = Away(last.day + timedelta(days=1), turn.today, told=True)
     if (turn.today - away.since).days / DAYS <= AS_PLANNED_WEEKS:
         return None
     turn.settle_setup(replace(setup, away=away))

@@ -150,11 +150,15 @@ class ReturnKind(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class BackTold:
-    """Back after some days away, and how training begins again. [d]"""
+    """Back after some days away, and how training begins again. [d]
+
+    By the clock it is said on the morning that was told as the first day back.
+    """
 
     days: int
     kind: ReturnKind
     was_sick: bool = False
+    by_clock: bool = False
 
 
 PlanReply = Noted | PlanRefused | PlanTold | PlanChanged | PlanEnded | PlatesTold | MissedTold | AwayTold | BackTold

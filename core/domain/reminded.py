@@ -23,7 +23,16 @@ class SessionLeftOpen:
 
 @dataclass(frozen=True, slots=True)
 class GoneQuiet:
-    """Three days' sessions had no answer: nothing more comes until the lifter writes."""
+    """Three days' sessions had no answer, or three weeks no word: nothing more comes until the lifter writes."""
+
+    weeks: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class IdleWarned:
+    """Nothing was written for eleven months; on which day all that is kept is erased."""
+
+    erased_on: date
 
 
 class ClockSet(StrEnum):
@@ -52,4 +61,4 @@ class RemindersTold:
     today: date
 
 
-Reminded = RestOver | SessionLeftOpen | GoneQuiet | ClockChanged | RemindersTold
+Reminded = RestOver | SessionLeftOpen | GoneQuiet | IdleWarned | ClockChanged | RemindersTold

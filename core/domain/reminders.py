@@ -17,6 +17,15 @@ SHORTEST_REST_S = 10
 UNANSWERED_MORNINGS = 3
 """After so many days' sessions without a word from the lifter one line follows, then silence. Common practice."""
 
+UNANSWERED_WEEKS = 3
+"""After so many weeks without a word the same holds for check-ins, where no day's session comes. [weeks]"""
+
+IDLE_DAYS = 365
+"""So long after a lifter last wrote all that is kept of them is erased. [d] Twelve months."""
+
+IDLE_WARNED_DAYS = 30
+"""So long before that they are told. [d]"""
+
 
 class Kind(StrEnum):
     """What is due."""
@@ -27,6 +36,7 @@ class Kind(StrEnum):
     CHECK_IN_AGAIN = "check-in again"
     SESSION_OPEN = "session open"
     RETURN = "return"
+    IDLE = "idle"
     HOUSEKEEPING = "housekeeping"
 
 
@@ -146,12 +156,15 @@ def latest(due: Due, *, zone: str) -> datetime:
     """Until when something due may still be sent; later it is dropped. [UTC]
 
     After a downtime the day's session comes late on the same day, as does the word on a session left open; a check-in
-    within two days; the word that a rest is over not at all.
+    within two days, as does the word on the way back from a break; the word that a rest is over not at all; the warning
+    that everything goes as long as it is one.
     """
     if due.kind is Kind.REST:
         return due.at + timedelta(seconds=60)
     if due.kind in {Kind.CHECK_IN, Kind.RETURN}:
         return due.at + timedelta(days=2)
+    if due.kind is Kind.IDLE:
+        return due.at + timedelta(days=IDLE_WARNED_DAYS)
     if due.kind is Kind.HOUSEKEEPING:
         return due.at + timedelta(days=3650)
     local = (due.wish or due.at.astimezone(ZoneInfo(zone)).replace(tzinfo=None)) - timedelta(hours=DAY_KEPT_HOUR)

@@ -12,7 +12,7 @@ from core.domain.plan_commands import PlanCommand
 from core.domain.plan_replies import OfferTold, PlanReply
 from core.domain.problems import Problem
 from core.domain.profile import Lifter
-from core.domain.reminded import ClockChanged, GoneQuiet, RemindersTold, RestOver, SessionLeftOpen
+from core.domain.reminded import Reminded
 from core.domain.reviews import EstimateTold, HistoryTold, MaxTold, MuscleWeek, RecordTold, SessionClosed, WeekTold
 from core.domain.sets import Counted, LoggedSet
 from core.domain.setups import NEW_SETUP, Setup, SetupStep
@@ -337,11 +337,7 @@ Reply = (
     | Refused
     | Emergency
     | PainAdvice
-    | RestOver
-    | SessionLeftOpen
-    | GoneQuiet
-    | ClockChanged
-    | RemindersTold
+    | Reminded
     | Forgotten
     | Fault
     | PlanReply

@@ -45,12 +45,14 @@ class Away:
         since: First day away.
         until: First day back, where it was told; None for "until I write".
         sick: Away because of illness: no training advice, and the weeks leave the trend.
+        told: The lifter was told how training begins again.
 
     """
 
     since: date
     until: date | None = None
     sick: bool = False
+    told: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -63,9 +63,9 @@ class StoredDue:
         """What waits of a lifter, first to come first."""
         return self._link.rows(_OF_LIFTER, lifter_id=lifter_id, limit=limit)
 
-    def settled(self, lifter_id: int, kind: Kind, occasion: str) -> bool:
-        """Whether something was sent or dropped already."""
-        return self._link.first(_SETTLED, lifter_id=lifter_id, kind=kind, occasion=occasion) is not None
+    def settled_at(self, lifter_id: int, kind: Kind, occasion: str) -> datetime | None:
+        """When something was sent or dropped; None where it was neither."""
+        return self._link.first(_SETTLED, lifter_id=lifter_id, kind=kind, occasion=occasion)
 
     def claim(
         self, at: datetime, *, kinds: Collection[Kind], limit: int, lifter_id: int | None = None
@@ -184,10 +184,6 @@ def _instant(at: datetime) -> datetime:
     return at
 
 
-def _number(number: int) -> int:
-    return number
-
-
 _READ = sa.select(*[column for column in due.c if column.name != "settled_at"])
 _WAITS = due.c.state == sa.literal_column("'waiting'")
 _ADD = insert(due).values(
@@ -218,13 +214,13 @@ _WAITING_OF = Query(
     sa.select(due.c.kind, due.c.occasion).where(_IS_OF_LIFTER, _WAITS), _kind_and_occasion, scope="lifter_id"
 )
 _SETTLED = Query(
-    sa.select(due.c.id).where(
+    sa.select(due.c.settled_at).where(
         _IS_OF_LIFTER,
         _IS_KIND,
         due.c.occasion == sa.bindparam("occasion"),
         due.c.state != sa.literal_column("'waiting'"),
     ),
-    _number,
+    _instant,
 )
 _IS_DUE = _READ.where(_WAITS, due.c.at <= sa.bindparam("at"), _IS_KIND).order_by(due.c.at, due.c.id).limit(_LIMIT)
 _CLAIM = Query(_IS_DUE, _due)

@@ -53,6 +53,10 @@ class StoredLifters:
         [at] = self._link.rows(_WROTE_AT, lifter_id=lifter_id)
         return at
 
+    def written_after(self, lifter_id: int, *, limit: int) -> Sequence[tuple[int, datetime]]:
+        """Lifters by number from behind one on, and when each last wrote."""
+        return self._link.rows(_WRITTEN, lifter_id=lifter_id, limit=limit)
+
     def alone_with(self, address: Address) -> bool:
         """Whether no other process works on an address now; if so, none does until this work ends."""
         if not self._locks:
@@ -176,6 +180,10 @@ def _instant(at: datetime | None) -> datetime | None:
     return at
 
 
+def _written(lifter_id: int, at: datetime) -> tuple[int, datetime]:
+    return lifter_id, at
+
+
 def _key(row_id: int, event_key: str) -> tuple[int, str]:
     return row_id, event_key
 
@@ -280,6 +288,23 @@ _REACH = Query(
     .order_by(sa.func.coalesce(addresses.c.written_at, 0).desc(), addresses.c.connector, addresses.c.chat)
     .limit(sa.literal_column("1")),
     Address,
+)
+_WRITTEN = Query(
+    sa.select(
+        lifters.c.id,
+        # An address from before this was noted counts from when its lifter first wrote.
+        sa.func.coalesce(
+            sa.select(sa.func.max(addresses.c.written_at))
+            .where(addresses.c.lifter_id == lifters.c.id)
+            .scalar_subquery(),
+            lifters.c.created_at,
+            type_=lifters.c.created_at.type,
+        ),
+    )
+    .where(lifters.c.id > sa.bindparam("lifter_id"))
+    .order_by(lifters.c.id)
+    .limit(sa.bindparam("limit", type_=sa.Integer())),
+    _written,
 )
 _WROTE_AT = Query(
     sa.select(sa.func.max(addresses.c.written_at, type_=addresses.c.written_at.type)).where(

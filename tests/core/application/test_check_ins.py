@@ -4,7 +4,7 @@ from datetime import date, timedelta
 
 import pytest
 
-from core.application.check_ins import is_answered, last_day_of_check_in, week_of_check_in
+from core.application.check_ins import last_day_of_check_in, week_of_check_in
 from core.domain.check_in_commands import BeginCheckIn, Felt
 from core.domain.check_in_replies import AnswerTold, CheckInTold
 from core.domain.checkins import Ache, CheckIn, Item, Pain, Place
@@ -28,6 +28,22 @@ def willing(chat: Chat) -> Chat:
 
 def kept(chat: Chat) -> list[CheckIn]:
     return list(in_turn(chat, lambda turn: turn.work.check_ins.since(turn.lifter.id, date.min)))
+
+
+@pytest.mark.parametrize("on", range(7))
+def test_a_check_in_on_any_weekday_is_about_one_week_until_two_days_later_and_then_about_the_next(on: int) -> None:
+    # Design, section 6: after downtime a check-in is sent within two days.
+    day = date(2027, 1, 4) + timedelta(days=on)
+    week = week_of_check_in(day, on=on)
+
+    about = [week_of_check_in(day + timedelta(days=late), on=on) for late in range(3)]
+    until = last_day_of_check_in(week, on=on)
+
+    # From Thursday on the week is mostly over; before, the one that has ended is meant.
+    assert about == [date(2027, 1, 4) if on >= 3 else date(2026, 12, 28)] * 3
+    assert week_of_check_in(until, on=on) == week
+    assert week_of_check_in(until + timedelta(days=1), on=on) == week + WEEK
+    assert day + timedelta(days=2) <= until
 
 
 @pytest.mark.parametrize(
@@ -62,7 +78,7 @@ def test_five_taps_and_nothing_hurts_are_a_whole_check_in(willing: Chat) -> None
     assert asked_items == ["energy", "sleep", "muscles", "calm", "mood"]
     assert [(each.item, each.answer) for each in told.answers] == list(zip(Item, (4, 3, 5, 4, 2), strict=True))
     assert told.pains == ()
-    assert in_turn(willing, is_answered)
+    assert kept(willing)[0].unanswered == ()
 
 
 def test_one_line_answers_all_five(willing: Chat) -> None:
@@ -77,7 +93,7 @@ def test_answers_come_in_any_order_and_the_rest_is_asked(willing: Chat) -> None:
     asked = the(Asked, willing.say("energy 2"))
 
     assert asked.word == Item.SLEEP
-    assert not in_turn(willing, is_answered)
+    assert kept(willing)[0].unanswered == (Item.SLEEP, Item.MUSCLES, Item.CALM)
 
 
 def test_an_answer_can_be_changed_until_the_week_ends(willing: Chat) -> None:

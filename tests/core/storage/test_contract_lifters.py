@@ -41,6 +41,19 @@ def test_a_new_lifter_is_found_at_their_address_with_what_is_usual(store: Store)
     assert created == Lifter(id=created.id, name="Tove", created_at=NOW, zone="Europe/Oslo")
 
 
+def test_lifters_are_walked_through_by_number_with_when_each_last_wrote(store: Store) -> None:
+    tove, kim = new_lifter(store), new_lifter(store, KIM, name="Kim")
+    done(store, lambda work: work.lifters.wrote(KIM, at=minutes(5)))
+
+    first = done(store, lambda work: work.lifters.written_after(0, limit=1))
+    rest = done(store, lambda work: work.lifters.written_after(tove.id, limit=9))
+    none = done(store, lambda work: work.lifters.written_after(kim.id, limit=9))
+
+    assert first == [(tove.id, NOW)]
+    assert rest == [(kim.id, minutes(5))]
+    assert none == []
+
+
 def test_every_field_of_a_lifter_is_kept_and_the_version_rises(store: Store) -> None:
     created = new_lifter(store)
     changed = replace(
