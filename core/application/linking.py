@@ -36,6 +36,7 @@ from core.domain.link_replies import (
 )
 from core.domain.profile import Address, Lifter
 from core.domain.replies import Ask, Option, Reply
+from core.domain.setups import NEW_SETUP
 
 CODES_IN = timedelta(hours=1)
 CODES_AT_MOST = 5
@@ -150,6 +151,9 @@ def answer_link(turn: Turn, command: AnswerLink) -> list[Reply]:
     keeper, guest = (taker, turn.lifter) if log_there else (turn.lifter, taker)
     turn.work.addresses.join(guest.id, keeper.id, at=turn.now)
     turn.becomes(keeper)
+    if guest.stopped_at is not None and keeper.stopped_at is None:
+        # A warning sign told in the other chat holds here, too.
+        turn.settle(replace(keeper, stopped_at=guest.stopped_at))
     turn.letters.append(Letter(found.taker, keeper.id, Linked(found.address, log_here=log_there)))
     return [Linked(found.taker, log_here=not log_there)]
 
@@ -193,7 +197,7 @@ def has_log(work: UnitOfWork, lifter: Lifter) -> bool:
     setup = work.setups.get(lifter.id)
     return (
         lifter.body_mass_kg is not None
-        or (setup is not None and bool(setup.answered))
+        or (setup is not None and replace(setup, asked=None) != NEW_SETUP)
         or work.sessions.last(lifter.id) is not None
         or work.plans.last(lifter.id) is not None
         or bool(work.exercises.all(lifter.id))

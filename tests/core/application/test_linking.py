@@ -206,6 +206,7 @@ def test_a_yes_before_anybody_typed_the_code_links_nothing(chat: Chat) -> None:
         "my own mon: bench 5x5",
         "new exercise tyre flip: quadriceps",
         "minutes 60",
+        "consent on\npain changes shoulder",
     ],
 )
 def test_two_chats_with_something_of_their_own_are_not_linked(chat: Chat, told: str) -> None:
@@ -229,6 +230,23 @@ def test_what_is_logged_between_the_code_and_the_yes_is_not_lost(chat: Chat) -> 
 
     assert refused is LinkRefusal.TWO_LOGS
     assert (loads(chat), loads(phone)) == ([80.0], [100.0])
+
+
+@pytest.mark.parametrize("giver", ["the chat with the log", "the new chat"])
+def test_a_warning_sign_told_in_the_new_chat_holds_in_the_log_that_is_shared(chat: Chat, giver: str) -> None:
+    chat.say("bench 80x5 rir2")
+    phone = other(chat)
+    phone.say("chest pain")
+    first, second = (chat, phone) if giver == "the chat with the log" else (phone, chat)
+    replies = second.say(f"link {code_of(first)}")
+    if giver == "the new chat":
+        second.tap(the(Asked, replies), YES)
+
+    the(Linked, first.tap(asked_in(second, first), YES))
+
+    assert chat.lifter is not None
+    assert chat.lifter.stopped_at == chat.now
+    assert chat.lifter == phone.lifter
 
 
 def test_codes_cannot_be_guessed_in_numbers_and_forgetting_oneself_is_no_way_round(chat: Chat) -> None:
