@@ -6,6 +6,7 @@ import signal
 from datetime import timedelta
 from pathlib import Path
 
+from bot.connectors.matrix.door import Door
 from tests.bot.connectors.matrix.lifter import lifter
 from tests.bot.connectors.matrix.running import bot_on, told
 from tests.bot.connectors.matrix.served import PROCESSES
@@ -146,22 +147,31 @@ def test_what_was_written_while_the_bot_was_down_is_answered_in_order(server: Ho
     asyncio.run(wait_for_it())
 
 
-def test_rooms_opened_while_the_bot_was_down_are_joined_and_answered(server: Homeserver, folder: Path) -> None:
+def test_rooms_opened_while_the_bot_was_down_are_joined_and_answered_but_a_strangers(
+    server: Homeserver, folder: Path
+) -> None:
     async def wait_for_it() -> None:
-        user, tove, ida = server.new_user("rackside"), server.new_user("tove"), server.new_user("ida")
+        user, *people = (server.new_user(name) for name in ("rackside", "tove", "ida", "mallory"))
+        door = Door(users=frozenset(people[:2]))
         async with (
-            lifter(server, tove) as phone,
-            lifter(server, ida) as other,
+            lifter(server, people[0]) as phone,
+            lifter(server, people[1]) as other,
+            lifter(server, people[2]) as stranger,
         ):
-            async with bot_on(server, folder, user=user):
+            async with bot_on(server, folder, user=user, door=door):
                 await greeted(phone, user, encrypted=False)
+            uninvited = await stranger.open_room(user, encrypted=False)
+            await stranger.say(uninvited, "squat 200x5")
             room = await other.open_room(user, encrypted=False)
             await other.say(room, "squat 100x5")
 
-            async with bot_on(server, folder, user=user):
+            async with bot_on(server, folder, user=user, door=door):
                 first, *_ = await other.until_answered(user, 2)
+                await stranger.look()
 
             assert first.text.startswith("squat 100 kg × 5")
+            assert not stranger.is_with(uninvited, user)
+            assert stranger.answers(user) == []
 
     asyncio.run(wait_for_it())
 
