@@ -1,10 +1,9 @@
 """Correcting: undo, fix, and messages that were edited or deleted."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 
-from core.application import follow, log, next_set, questions, resolve
-from core.application.course import begun_no_more, course, with_ways_up
+from core.application import follow, log, next_set, questions, resolve, visits
+from core.application.course import course, with_ways_up
 from core.application.rows import MessageKind
 from core.application.turn import Turn
 from core.domain.commands import Fix, LogSets, Respelt
@@ -23,7 +22,7 @@ def undo(turn: Turn) -> list[Reply]:
     turn.work.sets.erase([each.id for each in added])
     turn.work.sets.restore([each.id for each in restored])
     follow.after_removal(turn, (*added, *restored))
-    _tidy_sessions(turn, (*added, *restored))
+    visits.tidy(turn, (*added, *restored))
     for key in dict.fromkeys(each.root_key for each in added):
         if not restored:
             turn.work.inbox.erase_text(turn.row.address.connector, key, chat=turn.row.address.chat)
@@ -85,7 +84,7 @@ def removed(turn: Turn) -> list[Reply]:
     records = follow.records_of(turn, old)
     turn.work.sets.erase([each.id for each in old])
     follow.after_removal(turn, old)
-    _tidy_sessions(turn, old)
+    visits.tidy(turn, old)
     return [TakenBack(removed=old, records=follow.fallen(turn, records))]
 
 
@@ -133,7 +132,7 @@ def _replace(
         before=there,
         changed_since=min(each.at for each in old),
     )
-    _tidy_sessions(turn, old)
+    visits.tidy(turn, old)
     return log.answer(
         turn,
         session,
@@ -154,20 +153,3 @@ def _names_any(command: LogSets) -> bool:
 def _last_told(sets: Sequence[LoggedSet]) -> LoggedSet:
     """The set that was told last: of the newest message, the last place."""
     return max(sets, key=lambda each: each.id)
-
-
-def _tidy_sessions(turn: Turn, touched: tuple[LoggedSet, ...]) -> None:
-    """Bring the ends of sessions in line with the sets that are left; a session without sets goes."""
-    for session_id in dict.fromkeys(each.session_id for each in touched):
-        session = turn.work.sessions.by_id(turn.lifter.id, session_id)
-        if session is None:
-            continue
-        left = turn.work.sets.of_session(session_id)
-        if not left:
-            begun_no_more(turn, session_id)
-            turn.work.sessions.remove(session_id)
-        else:
-            turn.work.sessions.save(
-                replace(session, opened_at=left[0].at, last_set_at=left[-1].at, exercise=left[-1].exercise)
-            )
-    turn.session_changed()

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
-from core.application import follow, next_set, questions, replay, resolve, rests, trends
+from core.application import follow, next_set, questions, replay, resolve, rests, trends, visits
 from core.application.course import Course, begun, course, with_ways_up
 from core.application.session_changes import unplanned
 from core.application.turn import Turn
@@ -79,13 +79,22 @@ def log_sets(
         return [questions.ask(turn, Ask.MEASURED, (Option(command), Option(plain)), word=sets[-1].exercise)]
     if not sure and (above := _far_above(turn, sets, before)):
         return [questions.ask(turn, Ask.HEAVY, (Option(command), Option(Cancel())), word=above[0], figures=above[1])]
+    last = turn.last_session()
     session = _session_with(turn, session, sets, day)
+    came: tuple[LoggedSet, ...] = ()
+    if day is None and last is not None and at < last.last_set_at:
+        session, came = visits.widened(turn, session)
+        if came:
+            before = turn.work.sets.of_session(session.id)
     if session.id != session_id:
         sets = tuple([replace(each, session_id=session.id) for each in sets])
     if planned is not None:
         sets = with_ways_up(turn, planned, sets, before)
         begun(turn, planned, session, sets)
-    followed = follow.log(turn, sets, day=session.day, before=before)
+    since = min([each.at for each in came], default=None)
+    followed = follow.log(turn, sets, day=session.day, before=before, changed_since=since)
+    if since is not None:
+        visits.compute_again(turn, came, since=since)
     rests.after_set(turn, session)
     _learn_unit(turn, command.sets)
     replies = answer(

@@ -78,6 +78,9 @@ class Sessions(Protocol):
     def by_id(self, lifter_id: int, session_id: int) -> Session | None:
         """One session of this lifter."""
 
+    def hand_over(self, session_id: int, to: int, *, day: date, since: datetime) -> None:
+        """Put the sets of a session from an instant on, those taken back too, into another one and its day."""
+
     def remove(self, session_id: int) -> None:
         """Delete a session that has no sets left."""
 

@@ -47,13 +47,12 @@ Unresolved = NothingThere | UnknownExercise | SideInDoubt
 def session_now(turn: Turn) -> Session | None:
     """The session that a set sent now belongs to; None if it opens a new one."""
     last = turn.last_session()
-    if last is None or last.takes(turn.at):
-        return last
-    if turn.at < last.opened_at:
-        return next(
-            (session for session in turn.work.sessions.near(turn.lifter.id, turn.at) if session.takes(turn.at)), None
-        )
-    return None
+    if last is None or turn.at >= last.opened_at:
+        return last if last is None or last.takes(turn.at) else None
+    # A late one: as it would have found it in time, it goes on with what was open then, or what came after goes on with it.
+    taking = [each for each in turn.work.sessions.near(turn.lifter.id, turn.at) if each.takes(turn.at)]
+    open_then = [each for each in taking if each.opened_at <= turn.at]
+    return next(iter(open_then or taking), None)
 
 
 def told_day(turn: Turn, day: date | DaysAgo | DayOfYear) -> date:

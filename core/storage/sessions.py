@@ -60,6 +60,10 @@ class StoredSessions:
         """One session of this lifter."""
         return self._link.first(_BY_ID, lifter_id=lifter_id, session_id=session_id)
 
+    def hand_over(self, session_id: int, to: int, *, day: date, since: datetime) -> None:
+        """Put the sets of a session from an instant on, those taken back too, into another one and its day."""
+        self._link.change(_HAND_OVER, session_id=session_id, to=to, to_day=day, since=since)
+
     def remove(self, session_id: int) -> None:
         """Delete a session that has no sets left, and what was estimated after it.
 
@@ -156,6 +160,11 @@ _ON_DAY = Query(
 )
 _BY_ID = Query(_READ.where(_IS_THEIRS, _IS_SESSION), _session)
 
+_HAND_OVER = Change(
+    sa.update(sets)
+    .where(sets.c.session_id == sa.bindparam("session_id"), sets.c.at >= sa.bindparam("since"))
+    .values(session_id=sa.bindparam("to"), day=sa.bindparam("to_day"))
+)
 _HAS_SETS = sa.exists().where(sets.c.session_id == sessions.c.id)
 _HIDE = Change(
     sa.update(sessions)

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import date, datetime, timedelta
 from itertools import count
 
 from hypothesis import HealthCheck, assume, given, settings
@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from core.application.ports import Store
 from core.application.rows import SessionEstimate
-from core.application.standing import standing_from
+from core.application.standing import Position, standing_from
 from core.domain.replies import Asked, Reply
 from core.domain.reviews import MaxTold
 from core.domain.sets import LoggedSet
@@ -29,8 +29,11 @@ TEXTS = st.builds(
     st.sampled_from(["", " rir0", " rir1", " rir2", " rir3", " failed", " w", " 4+ left", " rpe 8"]),
 )
 
+# Some minutes apart in a session, and hours apart, where a set that comes late makes one session of two.
 TIMES = st.builds(
-    lambda day, minute: timedelta(days=day, minutes=minute), st.integers(0, LAST_DAY), st.sampled_from([0, 0, 4, 9, 50])
+    lambda day, minute: timedelta(days=day, minutes=minute),
+    st.sampled_from([0, 0, 0, 1, 2, 9]) | st.integers(0, LAST_DAY),
+    st.sampled_from([0, 0, 4, 9, 50, 150, 290, 400, 560]),
 )
 
 
@@ -85,6 +88,7 @@ def test_the_same_sets_give_the_same_states_whatever_happened_on_the_way(
             stirred.delete(number)
 
     assert sets_of(stirred) == sets_of(plain)
+    assert sessions_of(stirred) == sessions_of(plain)
     assert states_of(stirred) == states_of(plain)
     assert histories_of(stirred) == histories_of(plain)
     if any("bench" in each.exercise and each.reps and not each.warmup for each in plain.sets):
@@ -102,6 +106,18 @@ def sets_of(chat: Chat) -> list[LoggedSet]:
     """The log with its verdicts, without the store's numbers."""
     ordered = sorted(chat.sets, key=lambda each: each.position)
     return [replace(each, id=0, session_id=0) for each in ordered]
+
+
+def sessions_of(chat: Chat) -> list[tuple[date, datetime, datetime, list[Position]]]:
+    """The sessions in order, each with its sets, without the store's numbers."""
+    found: dict[int, list[Position]] = {}
+    for each in chat.sets:
+        found.setdefault(each.session_id, []).append(each.position)
+    lifter = chat.lifter
+    assert lifter is not None
+    with chat.store.read() as work:
+        rows = [work.sessions.by_id(lifter.id, number) for number in found]
+    return sorted((row.day, row.opened_at, row.last_set_at, sorted(found[row.id])) for row in rows if row is not None)
 
 
 def states_of(chat: Chat) -> list[tuple[Track, ...]]:

@@ -67,3 +67,50 @@ def test_sets_of_a_day_gone_by_join_that_day(chat: Chat) -> None:
         (date(2027, 1, 6), 85.0),
     ]
     assert sessions(chat) == 2
+
+
+def test_a_late_set_between_two_sessions_makes_one_of_them(chat: Chat) -> None:
+    chat.say("bench 80x5")
+    chat.now += timedelta(hours=5)
+    chat.say("squat 100x5")
+
+    chat.say("bench 82.5x5", at=MONDAY + timedelta(hours=2, minutes=30))
+
+    assert sessions(chat) == 1
+    assert [each.load for each in chat.sets] == [80.0, 82.5, 100.0]
+
+
+def test_a_session_that_one_set_held_together_is_two_without_it(chat: Chat) -> None:
+    chat.say("bench 80x5")
+    chat.now += timedelta(hours=2, minutes=30)
+    chat.say("bench 82.5x5")
+    chat.now += timedelta(hours=2, minutes=30)
+    chat.say("bench 85x5")
+
+    chat.delete(2)
+
+    assert sessions(chat) == 2
+
+
+def test_a_late_set_does_not_join_what_done_had_closed(chat: Chat) -> None:
+    chat.say("bench 80x5")
+    chat.now += timedelta(minutes=10)
+    chat.say("done")
+    chat.now += timedelta(hours=3)
+    chat.say("bench 85x5")
+
+    chat.say("bench 82.5x5", at=MONDAY + timedelta(hours=1))
+
+    # The late one was done after the word, two hours and more before the set that came next.
+    first, late, last = (each.session_id for each in chat.sets)
+    assert late != first
+    assert late == last
+
+
+def test_a_late_set_before_the_day_begins_takes_its_session_to_the_evening_before(chat: Chat) -> None:
+    chat.now = datetime(2027, 1, 5, 4, 30, tzinfo=UTC)
+    chat.say("bench 80x5")
+
+    chat.say("bench 75x5", at=datetime(2027, 1, 5, 3, 50, tzinfo=UTC))
+
+    assert the(SessionClosed, chat.say("done")).day == date(2027, 1, 4)
