@@ -11,7 +11,7 @@ from bot.rendering.stored_plans import plan_object
 from core.application import block_plans, review
 from core.application.plan_ahead import plan_ahead
 from core.domain.plan_replies import PlanRefusal, PlanRefused
-from core.domain.replies import Nothing, NothingThere
+from core.domain.replies import NothingThere
 from core.notation.words import names_with
 
 
@@ -32,7 +32,7 @@ def max_command(
         if as_json:
             click.echo(json.dumps(max_object(found.name, turn.unit, answer, zone=turn.lifter.zone)))
         else:
-            click.echo(text(answer or NothingThere(Nothing.NO_ESTIMATE, found.name), house=House()))
+            click.echo(text(answer or NothingThere(review.no_estimate(turn, found.name), found.name), house=House()))
 
 
 @program.command()

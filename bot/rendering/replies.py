@@ -199,6 +199,8 @@ def _nothing(reply: NothingThere) -> str:
             return f"no {name} in the log yet"
         case Nothing.NO_ESTIMATE:
             return f"no estimate for {name} yet: log a work set of it"
+        case Nothing.ESTIMATE_WITHOUT_BODY_MASS:
+            return f"no estimate for {name} without your body mass, which it moves: `bw 80 kg` tells it, if you like"
         case Nothing.WHICH_EXERCISE:
             return "which exercise was that\ntry: bench 80x5"
         case Nothing.WHICH_LOAD:

@@ -122,7 +122,8 @@ def maximum(reply: MaxTold) -> str:
         lines.append("rests most on " + "; ".join(sets_in_short((one,)) for one in reply.rests_on))
     if reply.equations:
         figures = [from_kg(kg, told.unit) for _, kg in reply.equations]
-        lines.append(f"older equations say {round(min(figures))} to {round(max(figures))} {told.unit} from it")
+        of = "it" if len(reply.rests_on) == 1 or reply.compared is None else sets_in_short((reply.compared,))
+        lines.append(f"older equations say {round(min(figures))} to {round(max(figures))} {told.unit} from {of}")
     if len(reply.history) > 1:
         first = reply.history[0]
         lines.append(

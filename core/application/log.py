@@ -81,11 +81,9 @@ def log_sets(
         return [questions.ask(turn, Ask.HEAVY, (Option(command), Option(Cancel())), word=above[0], figures=above[1])]
     last = turn.last_session()
     session = _session_with(turn, session, sets, day)
-    came: tuple[LoggedSet, ...] = ()
-    if day is None and last is not None and at < last.last_set_at:
-        session, came = visits.widened(turn, session)
-        if came:
-            before = turn.work.sets.of_session(session.id)
+    late = day is None and last is not None and at < last.last_set_at
+    session, came = visits.widened(turn, session) if late else (session, ())
+    before = turn.work.sets.of_session(session.id) if came else before
     if session.id != session_id:
         sets = tuple([replace(each, session_id=session.id) for each in sets])
     if planned is not None:

@@ -111,7 +111,15 @@ def maximum(turn: Turn, name: str | None) -> list[Reply]:
     if not isinstance(found, str):
         return [found]
     told = max_told(turn, found)
-    return [NothingThere(Nothing.NO_ESTIMATE, found) if told is None else told]
+    return [NothingThere(no_estimate(turn, found), found) if told is None else told]
+
+
+def no_estimate(turn: Turn, name: str) -> Nothing:
+    """Why there is no estimate of an exercise."""
+    moves_body = turn.known(name).body_share > 0
+    if moves_body and turn.work.sets.recent_sessions(turn.lifter.id, name, limit=1):
+        return Nothing.ESTIMATE_WITHOUT_BODY_MASS
+    return Nothing.NO_ESTIMATE
 
 
 def max_told(turn: Turn, name: str) -> MaxTold | None:
@@ -135,15 +143,18 @@ def max_told(turn: Turn, name: str) -> MaxTold | None:
     )
     recent = turn.work.sets.recent_sessions(turn.lifter.id, name, limit=SESSIONS_RESTED_ON)
     work = [[each for each in sets if _tells(each)] for _, sets in recent]
-    bests = tuple(max(sets, key=_telling) for sets in work if sets)
-    best = max(bests, key=_telling, default=None)
+    # A set far from the limit, or of a day of pain, says little; it is named only where there is nothing else.
+    strong = [[each for each in sets if not each.weak and each.counted is not Counted.TOO_EASY] for sets in work]
+    bests = tuple(max(sets, key=_sharpness) for sets in (strong if any(strong) else work) if sets)
+    compared = next((each for each in bests if _by_equations(each)), None)
     gained = trends.trend_of(turn, Lift.of(exercise))
     table = table_from(turn.work.records.table(turn.lifter.id, name))
     return MaxTold(
         told=told,
         at=history[-1].at if history else turn.now,
         history=history,
-        equations=() if best is None or carried else _by_equations(best),
+        equations=() if compared is None or carried else _by_equations(compared),
+        compared=None if carried else compared,
         rests_on=bests,
         weekly=None if gained is None else gained.weekly,
         rising=None if gained is None else gained.rising,
@@ -173,12 +184,13 @@ def _named(turn: Turn, name: str | None) -> str | NothingThere:
 
 
 def _tells(each: LoggedSet) -> bool:
-    return not each.warmup and not each.helped and bool(each.reps)
+    return not each.warmup and not each.helped and (bool(each.reps) or each.failed)
 
 
-def _telling(each: LoggedSet) -> float:
+def _sharpness(each: LoggedSet) -> tuple[bool, bool, float]:
+    """Order of the sets of a session by what they tell: measured, missed, then by Epley with r/30."""
     left, _ = replay.told_left(each)
-    return (each.moved_kg or 0.0) * (1 + ((each.reps or 0) + (left or 0.0)) / 30)
+    return each.measured, each.failed, (each.moved_kg or 0.0) * (1 + ((each.reps or 0) + (left or 0.0)) / 30)
 
 
 def _by_equations(each: LoggedSet) -> tuple[tuple[str, float], ...]:

@@ -13,7 +13,7 @@ from core.domain.plan_replies import OfferTold, PlanReply
 from core.domain.problems import Problem
 from core.domain.profile import Lifter
 from core.domain.reminded import Reminded
-from core.domain.reviews import EstimateTold, HistoryTold, MaxTold, MuscleWeek, RecordTold, SessionClosed, WeekTold
+from core.domain.reviews import EstimateTold, MuscleWeek, RecordTold, ReviewReply
 from core.domain.sets import Counted, LoggedSet
 from core.domain.setups import NEW_SETUP, Setup, SetupStep
 from core.domain.units import Load, Unit
@@ -74,6 +74,7 @@ class Nothing(StrEnum):
     LOGGED_THIS_WEEK = "logged this week"
     LOGGED_OF_EXERCISE = "logged of exercise"
     NO_ESTIMATE = "no estimate"
+    ESTIMATE_WITHOUT_BODY_MASS = "estimate without body mass"
     WHICH_EXERCISE = "which exercise"
     WHICH_LOAD = "which load"
     WHICH_REPS = "which reps"
@@ -321,10 +322,7 @@ class Fault:
 Reply = (
     Logged
     | TakenBack
-    | SessionClosed
-    | WeekTold
-    | MaxTold
-    | HistoryTold
+    | ReviewReply
     | NothingThere
     | Acknowledged
     | HelpTold

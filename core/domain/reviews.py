@@ -112,7 +112,8 @@ class MaxTold:
         told: The estimate.
         at: When the last set behind it was done.
         history: One item a session, as it was estimated at that time.
-        equations: What the older equations say of the best recent set, by name. [kg]
+        equations: What the older equations say of one of the sets it rests on, by name. [kg]
+        compared: That set.
         rests_on: The sets it rests on most: the most telling one of each of the last sessions, newest first.
         records: Heaviest load for a number of repetitions.
         weekly: Trend as a part of the maximum; None before there are sessions enough. [1/week]
@@ -124,6 +125,7 @@ class MaxTold:
     at: datetime
     history: tuple[EstimateAt, ...]
     equations: tuple[tuple[str, float], ...] = ()
+    compared: LoggedSet | None = None
     rests_on: tuple[LoggedSet, ...] = ()
     records: tuple[RecordTold, ...] = ()
     weekly: float | None = None
@@ -136,3 +138,7 @@ class HistoryTold:
 
     exercise: str
     sessions: tuple[tuple[date, tuple[LoggedSet, ...]], ...]
+
+
+ReviewReply = SessionClosed | WeekTold | MaxTold | HistoryTold
+"""What a look back has to say."""

@@ -42,7 +42,7 @@ def test_what_was_worked_out_from_an_erased_body_mass_goes_with_it(chat: Chat, t
     assert known.told.added_to_body
     assert [each.moved_kg for each in chat.sets if each.exercise == "pull-up"] == [None, None]
     assert [each.implied_left for each in chat.sets if each.exercise == "pull-up"] == [None, None]
-    assert the(NothingThere, chat.say("max pull ups")).why is Nothing.NO_ESTIMATE
+    assert the(NothingThere, chat.say("max pull ups")).why is Nothing.ESTIMATE_WITHOUT_BODY_MASS
     assert "pull-up" not in (kept(chat, "pull-up")[0] or "")
     assert kept(chat, "pull-up")[1] == 0
     # What body mass was no part of stays.

@@ -149,6 +149,43 @@ def test_an_estimate_rests_on_the_most_telling_sets_of_the_last_sessions(chat: C
     assert [each.load for each in told.rests_on] == [85, 82.5, 80]
 
 
+def test_an_easy_set_of_a_sore_day_is_not_what_an_estimate_rests_on(chat: Chat) -> None:
+    weeks_of_bench(chat, [80, 82.5])
+    chat.say("bench 40x5 rir8")
+
+    told = the(MaxTold, chat.say("max bench"))
+
+    assert [each.load for each in told.rests_on] == [82.5, 80]
+
+
+def test_a_miss_is_among_what_an_estimate_rests_on(chat: Chat) -> None:
+    weeks_of_bench(chat, [80])
+    chat.say("bench 80x5")
+    chat.say("bench 102.5x0 failed")
+
+    told = the(MaxTold, chat.say("max bench"))
+
+    assert [(each.load, each.failed) for each in told.rests_on] == [(102.5, True), (80.0, False)]
+
+
+def test_the_older_equations_are_told_of_the_set_that_they_are_of(chat: Chat) -> None:
+    weeks_of_bench(chat, [90])
+    chat.say("bench 95x1")
+
+    told = the(MaxTold, chat.say("max bench"))
+
+    # 90 kg x 5 with 2 left, r = 7 (computed): Epley with r/30 says 111 kg.
+    assert told.compared is not None
+    assert (told.compared.load, told.compared.reps) == (90.0, 5)
+    assert dict(told.equations)["epley"] == pytest.approx(111.0)
+
+
+def test_without_body_mass_a_lift_that_moves_it_says_why_it_has_no_estimate(chat: Chat) -> None:
+    chat.say("pull ups 8")
+
+    assert the(NothingThere, chat.say("max pull ups")).why is Nothing.ESTIMATE_WITHOUT_BODY_MASS
+
+
 def test_what_was_estimated_after_a_session_is_never_changed_by_later_ones(chat: Chat) -> None:
     weeks_of_bench(chat, [80, 80, 80])
     before = the(MaxTold, chat.say("max bench")).history
