@@ -94,8 +94,8 @@ def initial() -> FamilyState:
 def advance(state: FamilyState, evidence: Evidence, *, assumptions: Assumptions = ASSUMPTIONS) -> FamilyState:
     """State after one more set of the family; sets come in the order of `Evidence.order`.
 
-    Warm-ups change nothing. A set with help says nothing and tires the ones after it. A variation says nothing about its
-    plain lift.
+    Warm-ups change nothing. A set with help, or one that goes back from a heavier one, says nothing and tires the ones
+    after it. A variation says nothing about its plain lift.
     """
     if evidence.warm_up:
         return state
@@ -116,7 +116,7 @@ def advance(state: FamilyState, evidence: Evidence, *, assumptions: Assumptions 
         sets = 0
         stray_sessions += strays != 0
         belief = with_form(belief, assumptions.form_sd**2 + (assumptions.weak_sd**2 if evidence.weak else 0.0))
-    if not evidence.helped:
+    if not evidence.helped and not (same_session and old is not None and _goes_back(evidence, old)):
         tired: float = sets
         for other in state.tracks:
             if other is not old and other.session == session:
@@ -134,6 +134,9 @@ def advance(state: FamilyState, evidence: Evidence, *, assumptions: Assumptions 
         if off and abs(strays) >= STRAY_SETS and stray_sessions + 1 >= STRAY_SESSIONS:
             belief = loosened(belief, (abs(off), *(0.0,) * (SIZE - 1)))
             strays, stray_sessions = 0, 0
+    top_kg, top_repetitions = evidence.load_kg, evidence.repetitions
+    if same_session and old is not None and (old.top_kg, old.top_repetitions) > (top_kg, top_repetitions):
+        top_kg, top_repetitions = old.top_kg, old.top_repetitions
     new = Track(
         lift.name,
         lift.leg_dominant,
@@ -145,6 +148,8 @@ def advance(state: FamilyState, evidence: Evidence, *, assumptions: Assumptions 
         stray_sessions,
         evidence.load_kg,
         evidence.repetitions,
+        top_kg,
+        top_repetitions,
         belief,
         tie,
     )
@@ -271,6 +276,13 @@ def _reported(left: float, bias: float, a: Assumptions) -> float:
         return left - bias
     rise = 1.0 + bias * (1.0 - a.bias_near) / a.bias_full_at
     return (left - near) / max(rise, 0.1)
+
+
+def _goes_back(evidence: Evidence, old: Track) -> bool:
+    """Whether a set is easier than the heaviest of its session, and nothing is told of it: then it is no news of a limit."""
+    told = evidence.reported_left is not None or evidence.failed or evidence.to_failure or evidence.measured
+    fell = evidence.load_kg == old.load_kg and evidence.repetitions < old.repetitions
+    return not told and not fell and evidence.load_kg < old.top_kg and evidence.repetitions <= old.top_repetitions
 
 
 def _taught(belief: Belief, evidence: Evidence, before: Before, a: Assumptions) -> tuple[Belief, float | None]:

@@ -7,7 +7,7 @@ from struct import Struct
 
 from core.strength.belief import PAIRS, SIZE, Belief
 
-VERSION = 2
+VERSION = 3
 """Number of the model that a state belongs to; one of another number is worth nothing and is computed again."""
 
 
@@ -42,6 +42,8 @@ class Track:
         stray_sessions: Sessions that they belong to. [sessions]
         load_kg: Load of the last set. [kg]
         repetitions: Its repetitions. [repetitions]
+        top_kg: Heaviest load of that session so far. [kg]
+        top_repetitions: Most repetitions done with it. [repetitions]
         belief: The eight quantities.
         tie: To the plain lift, for a variation that has met it.
 
@@ -57,6 +59,8 @@ class Track:
     stray_sessions: int
     load_kg: float
     repetitions: int
+    top_kg: float
+    top_repetitions: int
     belief: Belief
     tie: Tie | None = None
 
@@ -104,19 +108,33 @@ def state_from(text: str) -> FamilyState:
 
 # Numbers are kept as the bytes of their doubles: shorter than in decimals, exact, and ten times as quick to read.
 _PARTS = 5
-_UNTIED = Struct(f"<{2 + SIZE + PAIRS}d")
-_TIED = Struct(f"<{2 + SIZE + PAIRS + 3}d")
+_UNTIED = Struct(f"<{3 + SIZE + PAIRS}d")
+_TIED = Struct(f"<{3 + SIZE + PAIRS + 3}d")
 
 
 def _listed(track: Track) -> list[object]:
     belief, tie = track.belief, track.tie
     if tie is None:
-        packed = _UNTIED.pack(track.day, track.load_kg, *belief.mean, *belief.pairs)
+        packed = _UNTIED.pack(track.day, track.load_kg, track.top_kg, *belief.mean, *belief.pairs)
     else:
         packed = _TIED.pack(
-            track.day, track.load_kg, *belief.mean, *belief.pairs, tie.log_mean, tie.variance, tie.covariance
+            track.day,
+            track.load_kg,
+            track.top_kg,
+            *belief.mean,
+            *belief.pairs,
+            tie.log_mean,
+            tie.variance,
+            tie.covariance,
         )
-    counts = [track.sets, track.evidence, track.stray_sets, track.stray_sessions, track.repetitions]
+    counts = [
+        track.sets,
+        track.evidence,
+        track.stray_sets,
+        track.stray_sessions,
+        track.repetitions,
+        track.top_repetitions,
+    ]
     return [track.lift, track.leg_dominant, track.session, counts, b2a_base64(packed, newline=False).decode("ascii")]
 
 
@@ -135,7 +153,7 @@ def _track(value: object) -> Track:
         read = _UNTIED.unpack(packed)
     else:
         raise ValueError("not a state of a family")
-    sets, evidence, stray_sets, stray_sessions, repetitions = counts
+    sets, evidence, stray_sets, stray_sessions, repetitions, top_repetitions = counts
     return Track(
         lift,
         bool(leg_dominant),
@@ -147,6 +165,8 @@ def _track(value: object) -> Track:
         stray_sessions,
         read[1],
         repetitions,
-        Belief(read[2 : 2 + SIZE], read[2 + SIZE : 2 + SIZE + PAIRS]),
+        read[2],
+        top_repetitions,
+        Belief(read[3 : 3 + SIZE], read[3 + SIZE : 3 + SIZE + PAIRS]),
         tie,
     )

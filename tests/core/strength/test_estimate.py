@@ -128,6 +128,20 @@ def test_straight_sets_typed_without_effort_are_expected_to_be_near_the_limit() 
     assert all(each is not None and 0.0 < each < 4.0 for each in expected[1:])
 
 
+def test_a_lighter_set_after_the_heaviest_is_no_news_of_the_limit() -> None:
+    # Whoever goes back from a single to a lighter one says nothing about how much more the first one left.
+    top = after([done(90.0, 1)])
+    back = after([done(90.0, 1), done(85.0, 1), done(80.0, 1)])
+
+    single, with_lighter = estimate(top, BENCH, BEGIN), estimate(back, BENCH, BEGIN)
+
+    assert single is not None
+    assert with_lighter is not None
+    assert with_lighter.mean_kg == pytest.approx(single.mean_kg, rel=0.01)
+    # What was lifted can be lifted.
+    assert with_lighter.mean_kg > 90.0
+
+
 def test_a_beginner_whose_loads_go_up_every_session_is_not_left_behind() -> None:
     state = initial()
     for session in range(12):
