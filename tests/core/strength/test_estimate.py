@@ -244,6 +244,41 @@ def test_a_variation_is_no_evidence_for_the_plain_lift_but_is_told_by_it() -> No
     assert guessed.mean_kg == pytest.approx(0.95 * plain_before.mean_kg, rel=0.02)
 
 
+def test_how_a_variation_goes_with_its_plain_lift_is_learned() -> None:
+    # This lifter's paused press is 0.85 of the plain one, and not 0.95 as usual (common practice, no source). Trained
+    # alike, both tell the same of curve and reports, so the ratio of the loads is that of the maxima.
+    state = initial()
+    for week in range(10):
+        for lift, load_kg in ((BENCH, 80.0), (PAUSED, 0.85 * 80.0)):
+            for _ in range(3):
+                state = advance(state, done(load_kg, 5, day=7 * week + (lift is PAUSED) * 3, left=2.0, lift=lift))
+    # Then only the plain lift is trained, and goes up by a tenth.
+    for week in range(10, 18):
+        for _ in range(3):
+            state = advance(state, done(88.0, 5, day=7 * week, left=2.0))
+
+    at = BEGIN + timedelta(days=7 * 17)
+    plain, paused = estimate(state, BENCH, at), estimate(state, PAUSED, at)
+
+    assert plain is not None
+    assert paused is not None
+    assert paused.mean_kg / plain.mean_kg == pytest.approx(0.85, abs=0.04)
+
+
+def test_a_set_of_a_day_in_pain_moves_the_estimate_less() -> None:
+    state = after(trained(6))
+    at = BEGIN + timedelta(days=42)
+    poor = done(72.5, 5, day=42, left=1.0)
+
+    before = estimate(state, BENCH, at)
+    well, in_pain = (estimate(advance(state, each), BENCH, at) for each in (poor, replace(poor, weak=True)))
+
+    assert before is not None
+    assert well is not None
+    assert in_pain is not None
+    assert well.mean_kg < in_pain.mean_kg <= before.mean_kg
+
+
 def test_fewer_repetitions_with_a_load_leave_more() -> None:
     state = after(trained(6))
     at = BEGIN + timedelta(days=42)
