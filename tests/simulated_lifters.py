@@ -13,6 +13,8 @@ from core.strength.evidence import Evidence, Lift
 
 FIRST_DAY = datetime(2027, 1, 4, 18, 5, tzinfo=UTC)
 
+PAUSE = timedelta(weeks=3)
+
 BENCH = Lift("bench press")
 
 NSCA_ROWS = (1.0, 0.95, 0.93, 0.90, 0.87, 0.85, 0.83, 0.80, 0.77, 0.75)
@@ -36,9 +38,10 @@ class Family:
         name: For the table.
         curve: Share of the maximum at repetitions to failure, 1 at 1, before the lifter's own stretch.
         fatigue: "load" takes a part of the strength with each set, "fading" ever less, "reps" repetitions.
-        reports: "rounded", "cautious" (downwards), "halves", "tenths" or "proportional" bias.
+        reports: "rounded", "cautious" (downwards), "halves", "tenths", "proportional" bias, "growing" (the bias is none at
+            the end, and whole at three left), or "two" (whatever was left).
         tails: Degrees of freedom of the report's noise; infinite is Gaussian.
-        gains: "straight", "saturating", "steps" or "wave".
+        gains: "straight", "saturating", "steps", "wave", or "pause" (three weeks off in the middle, and a way back).
         carries_form: Correlation of the day's form from a session to the next.
         typos: Probability that a load is logged 30 % off.
         bias: Range of repetitions by which the lifter reports too few.
@@ -178,6 +181,8 @@ def simulated(family: Family, effort: Effort, *, seed: int, weeks: int = 16, lif
         log_maximum = start + _gained(family.gains, gain, week, weeks, phase)
         form = family.carries_form * form + draw.normal(0.0, form_sd * math.sqrt(1.0 - family.carries_form**2))
         at = FIRST_DAY + timedelta(days=3.5 * number)
+        if family.gains == "pause" and 2 * week >= weeks:
+            at += PAUSE
         sets: list[Evidence] = []
         fives, eights = [(5, 5)], [(3, 8)]
         for count, repetitions in fives + eights if family.one_session else (fives, eights)[number % 2]:
@@ -240,6 +245,8 @@ def _gained(gains: str, gain: float, week: float, weeks: int, phase: float) -> f
         return gain * 4.0 * (week // 4.0)
     if gains == "wave":
         return gain * week + 0.02 * (math.sin(2.0 * math.pi * week / 8.0 + phase) - math.sin(phase))
+    if gains == "pause" and 2 * week >= weeks:
+        return gain * week - 0.05 * max(0.0, 1.0 - (week - 0.5 * weeks) / 5.0)
     return gain * week
 
 
@@ -253,7 +260,11 @@ def _lost(fatigue: str, tiring: float, place: int) -> float:
 
 def _told(family: Family, left: float, bias: float, report_sd: float, draw: np.random.Generator) -> float:
     noise = draw.normal() if math.isinf(family.tails) else draw.standard_t(family.tails) / 1.5
+    if family.reports == "two":
+        return 2.0
     felt = left * (1.0 - 0.3 * bias) if family.reports == "proportional" else left - bias
+    if family.reports == "growing":
+        felt += bias * (1.0 - min(max(left, 0.0), 3.0) / 3.0)
     felt += noise * report_sd * (0.6 + 0.2 * left)
     if family.reports == "cautious":
         told = float(math.floor(felt))
@@ -308,4 +319,15 @@ HELD_OUT = (
     even("o'conner, lifters much alike", oconner, gains="saturating"),
     even("lombardi, lifters much alike", lombardi),
     even("exponential, reports far off", exponential, bias=(-0.5, 2.5), fatigue="reps"),
+)
+
+UNSEEN = (
+    Family("epley, bias that grows, a pause", epley, reports="growing", gains="pause"),
+    Family("brzycki, always two left, fading fatigue", brzycki, reports="two", fatigue="fading"),
+    Family("lombardi, cautious reports, steps", lombardi, reports="cautious", gains="steps"),
+    Family("o'conner, bias that grows, fading fatigue", oconner, reports="growing", fatigue="fading"),
+    Family("nsca table, halves, fatigue in reps, wave", nsca, reports="halves", fatigue="reps", gains="wave"),
+    Family("exponential, bias that grows, heavy tails", exponential, reports="growing", tails=3.0),
+    even("wathan, lifters much alike, a pause", wathan, gains="pause"),
+    even("brzycki, lifters much alike", brzycki),
 )
