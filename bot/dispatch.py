@@ -13,6 +13,7 @@ from typing import TypeVar, assert_never
 
 from bot.logs import logger
 from bot.messages import Arrived, Choice, Deleted, Edited, Event, NoText, OutgoingMessage, ReachChanged, Tapped
+from bot.rendering.chart_words import picture
 from bot.rendering.json_data import as_json
 from bot.rendering.questions import labels
 from bot.rendering.replies import House, outgoing
@@ -220,7 +221,7 @@ class Dispatch:
         lifter_id, replies, letters = handle(
             work, row, lifter, now=now, token=self.token, name=name, zone=self.zone, labels=labels, replays=replays
         )
-        messages = [self._message(reply) for reply in replies]
+        messages = [message for reply in replies for message in self._messages(reply)]
         rows = work.outbox.add(
             [outbox_row(row, message, now=now) for message in messages],
             lifter_id=lifter_id,
@@ -234,6 +235,11 @@ class Dispatch:
 
     def _message(self, reply: Reply) -> OutgoingMessage:
         return outgoing(reply, house=self.house, data=as_json(reply) if self.with_data else "{}")
+
+    def _messages(self, reply: Reply) -> list[OutgoingMessage]:
+        """A reply in words, and behind it its picture where it has one."""
+        shown = picture(reply)
+        return [self._message(reply)] if shown is None else [self._message(reply), shown]
 
     def _stored(self, work: UnitOfWork, row: InboxRow) -> list[Answer]:
         before = work.inbox.by_key(row.address.connector, row.event_key)
@@ -326,6 +332,7 @@ def outbox_row(row: InboxRow, message: OutgoingMessage, *, now: datetime) -> Out
         question=message.question,
         data=message.data,
         created_at=now,
+        chart=message.chart,
     )
 
 
@@ -336,4 +343,5 @@ def stored_message(row: OutboxRow) -> OutgoingMessage:
         choices=tuple([Choice(label=label, send=send) for label, send in row.choices]),
         question=row.question,
         data=row.data,
+        chart=row.chart,
     )

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from core.domain.check_in_replies import Chart
 from core.domain.profile import Address
 
 
@@ -81,6 +82,22 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Picture:
+    """A picture as it is sent; the text of its message is the caption, and tells those who do not see it what it shows.
+
+    Args:
+        content: The picture.
+        media_type: What it is.
+        name: A file's name for it.
+
+    """
+
+    content: bytes
+    media_type: str = "image/png"
+    name: str = "chart.png"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OutgoingMessage:
     """One message to send.
 
@@ -89,6 +106,8 @@ class OutgoingMessage:
         choices: Options to tap.
         question: The question that they answer.
         data: The reply as a JSON object.
+        chart: The values of a picture that it is to carry; the message before it says the same in words.
+        picture: That picture, once it is drawn.
 
     """
 
@@ -96,3 +115,5 @@ class OutgoingMessage:
     choices: tuple[Choice, ...] = ()
     question: str | None = None
     data: str = "{}"
+    chart: Chart | None = None
+    picture: Picture | None = None

@@ -34,7 +34,15 @@ def chat(context: click.Context, db: str | None, name: str | None, clock: str | 
     running = running_clock(clock, zone, stands=not typed)
     with opened(db) as (store, place):
         dispatch = Dispatch(store, clock=running, house=house(place), zone=zone, with_data=as_json)
-        terminal = Terminal(dispatch, name=name, clock=running, run=run_word(), as_json=as_json, out=sys.stdout)
+        terminal = Terminal(
+            dispatch,
+            name=name,
+            clock=running,
+            run=run_word(),
+            as_json=as_json,
+            out=sys.stdout,
+            pictures=data_folder() / "pictures" if typed else None,
+        )
         if typed:
             terminal.prompt(data_folder() / "typed")
         else:
@@ -86,6 +94,8 @@ def replay(
                 if said is not None and not as_json:
                     click.echo(f"{name}> {said}")
                 for answer in played.answers:
+                    if answer.message.chart is not None:
+                        continue
                     if as_json:
                         made = answer_object(answer, at=standing(), said=said, due=played.due)
                         click.echo(json.dumps(made, ensure_ascii=False))

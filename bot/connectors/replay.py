@@ -119,4 +119,4 @@ def _offer(answers: Iterable[Answer], choices: dict[str, tuple[str, int]]) -> No
 
 def printed(played: Played) -> list[str]:
     """The answers of a step as a terminal shows them."""
-    return [shown(answer.message) for answer in played.answers]
+    return [shown(answer.message) for answer in played.answers if answer.message.chart is None]

@@ -13,7 +13,10 @@ from bot.connectors.lines import completions, numbered_keys, shown
 from bot.delivery.firing import Firing
 from bot.dispatch import Answer, Clock, Dispatch, stored_message
 from bot.messages import Arrived
+from bot.rendering.chart_words import saved
+from bot.rendering.charts import drawn
 from core.application.ports import Hint, StoreUnavailable, UnitOfWork
+from core.domain.check_in_replies import Chart
 from core.domain.profile import Address
 
 if TYPE_CHECKING:
@@ -42,6 +45,7 @@ class Terminal:
         run: A word that no other run of the program has: it makes this run's event keys.
         as_json: One JSON object an answer.
         out: Where answers go.
+        pictures: Folder that pictures are put into; None for none, where the words before them must do.
 
     """
 
@@ -54,7 +58,9 @@ class Terminal:
         run: str,
         as_json: bool,
         out: TextIO,
+        pictures: Path | None = None,
     ) -> None:
+        self.pictures = pictures
         self.dispatch = dispatch
         self.name = name
         self.address = Address(CONNECTOR, name)
@@ -103,16 +109,34 @@ class Terminal:
         self.dispatch.observer("before sending")
         if self.as_json:
             for each in done:
+                if each.message.chart is not None:
+                    continue
                 out.write(
                     json.dumps(answer_object(each, at=self.clock(), said=said, due=said is None), ensure_ascii=False)
                     + "\n"
                 )
         else:
             for each in done:
-                out.write(shown(each.message) + "\n")
+                line = shown(each.message) if each.message.chart is None else self._picture(each.message.chart)
+                if line is not None:
+                    out.write(line + "\n")
         out.flush()
         self.dispatch.observer("after sending")
         self.dispatch.sent(done)
+
+    def _picture(self, chart: Chart) -> str | None:
+        """Draw a picture into its folder; the line that tells where, None where there is none."""
+        if self.pictures is None:
+            return None
+        # Drawn while its lifter waits for it, and nobody else does.
+        where = self.pictures / f"{self.clock():%Y-%m-%d-%H%M%S}.png"
+        try:
+            self.pictures.mkdir(parents=True, exist_ok=True, mode=0o700)
+            where.touch(mode=0o600)
+            where.write_bytes(drawn(chart))
+        except OSError:
+            return None
+        return saved(str(where))
 
     def lines(self, source: Iterable[str], *, step: Callable[[], None]) -> None:
         """Read one message a line until the source ends."""

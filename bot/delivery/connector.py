@@ -81,6 +81,7 @@ class Limits:
         chat_burst: Messages to one chat that may go at once before that limit holds. [messages]
         at_once: Calls in flight together. [calls]
         has_keys: The same idempotency key again sends nothing twice.
+        pictures: It takes pictures.
 
     """
 
@@ -92,6 +93,7 @@ class Limits:
     chat_burst: int = 1
     at_once: int = 8
     has_keys: bool = False
+    pictures: bool = False
 
     def __post_init__(self) -> None:
         if self.size < 1 or self.chat_burst < 1 or self.at_once < 1:
@@ -122,7 +124,7 @@ class Connector(Protocol):
         """
 
     async def send(self, address: Address, message: OutgoingMessage, *, key: str, silent: bool) -> Outcome:
-        """Send one message, no longer than the limits say.
+        """Send one message, no longer than the limits say; a picture only where they say that it takes them.
 
         Args:
             address: Where to; on this connector.

@@ -14,9 +14,11 @@ from bot.delivery.retries import MOST_TRIES, is_too_late, wait_before_next_s
 from bot.delivery.splitting import parts
 from bot.dispatch import Clock, Dispatch, committed, inbox_row, stored_message
 from bot.logs import logger
-from bot.messages import OutgoingMessage, ReachChanged
+from bot.messages import OutgoingMessage, Picture, ReachChanged
+from bot.rendering.charts import Studio
 from core.application.ports import StoreUnavailable, UnitOfWork
 from core.application.rows import OutboxRow
+from core.domain.check_in_replies import Chart
 
 LOOKED_AT = 64
 """Chats whose first message is looked at together. [chats]"""
@@ -47,10 +49,19 @@ class Delivery:
         dispatch: The store, the clock and the words of an apology.
         connector: The platform.
         luck: Gives random numbers from 0 to 1, for the waits between tries.
+        studio: Draws pictures.
 
     """
 
-    def __init__(self, dispatch: Dispatch, connector: Connector, *, luck: Callable[[], float] = random.random) -> None:
+    def __init__(
+        self,
+        dispatch: Dispatch,
+        connector: Connector,
+        *,
+        luck: Callable[[], float] = random.random,
+        studio: Studio | None = None,
+    ) -> None:
+        self._studio = studio or Studio()
         self.connector = connector
         self._dispatch = dispatch
         self._store = dispatch.store
@@ -78,14 +89,17 @@ class Delivery:
     async def run(self) -> None:
         """Send until told to stop."""
         await self._read_pauses()
-        async with asyncio.TaskGroup() as sending:
-            while not self._stopping:
-                wait_s = TICK_S
-                try:
-                    wait_s = await self._begin_what_may_go(sending)
-                except StoreUnavailable as refusal:
-                    logger.warning("the outbox cannot be read now: %s", refusal)
-                await self._rest(wait_s)
+        try:
+            async with asyncio.TaskGroup() as sending:
+                while not self._stopping:
+                    wait_s = TICK_S
+                    try:
+                        wait_s = await self._begin_what_may_go(sending)
+                    except StoreUnavailable as refusal:
+                        logger.warning("the outbox cannot be read now: %s", refusal)
+                    await self._rest(wait_s)
+        finally:
+            await asyncio.to_thread(self._studio.close)
 
     async def _read_pauses(self) -> None:
         try:
@@ -164,6 +178,8 @@ class Delivery:
         message = stored_message(row)
         texts = parts(message.text, self.connector.limits)
         self._dispatch.observer("before sending")
+        if message.chart is not None:
+            return await self._picture_sent(row, message, message.chart)
         outcome: Outcome = Delivered()
         for number in range(min(row.parts_sent, len(texts) - 1), len(texts)):
             last = number == len(texts) - 1
@@ -175,6 +191,20 @@ class Delivery:
             if not last:
                 await committed(self._store.submit(_noting_parts(row, number + 1), live=not row.scheduled))
                 await self._wait_for_pace(row)
+        self._dispatch.observer("after sending")
+        return outcome
+
+    async def _picture_sent(self, row: OutboxRow, message: OutgoingMessage, chart: Chart) -> Outcome:
+        """Send a picture; where none can be drawn or taken, the words before it have said the same."""
+        if not self.connector.limits.pictures:
+            return Delivered()
+        try:
+            drawn = await asyncio.wrap_future(self._studio.draw(chart))
+        except Exception as fault:
+            logger.error("the picture of message %d cannot be drawn: %s", row.id, type(fault).__name__)
+            return Delivered()
+        part = replace(message, picture=Picture(content=drawn))
+        outcome = await self._tried(row, part, key=f"{row.id}.0")
         self._dispatch.observer("after sending")
         return outcome
 
@@ -241,7 +271,7 @@ class Delivery:
 
     def _refusing(self, row: OutboxRow, why: str, now: datetime) -> Callable[[UnitOfWork], None]:
         apology = None
-        if row.message_id is not None:
+        if row.message_id is not None and row.chart is None:
             apology = self._dispatch.apology_for(row, why, now=now)
         else:
             logger.error("message %d can never be sent: %s", row.id, why)

@@ -2,8 +2,10 @@
 
 from typing import assert_never
 
+from bot.messages import OutgoingMessage
 from bot.rendering.phone import count, day, estimated, figure
-from core.domain.check_in_replies import Chart, CheckInChart, EstimateChart, EstimatePoint, SetsChart
+from core.domain.check_in_replies import Chart, ChartTold, CheckInChart, EstimateChart, EstimatePoint, SetsChart
+from core.domain.replies import Reply
 
 
 def chart(drawn: Chart) -> str:
@@ -17,6 +19,23 @@ def chart(drawn: Chart) -> str:
             return _check_ins(drawn)
         case _:
             assert_never(drawn)
+
+
+def picture(reply: Reply) -> OutgoingMessage | None:
+    """The message with the picture that goes behind a reply in words; None for one that has none."""
+    if not isinstance(reply, ChartTold):
+        return None
+    return OutgoingMessage(text=caption(reply.chart), chart=reply.chart)
+
+
+def caption(drawn: Chart) -> str:
+    """What a picture is of, in the line under it: the first one of its words."""
+    return chart(drawn).partition("\n")[0]
+
+
+def saved(where: str) -> str:
+    """Where a picture was put."""
+    return f"picture: {where}"
 
 
 def _estimate(drawn: EstimateChart) -> str:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
 
+from core.domain.check_in_replies import Chart
 from core.domain.profile import Address
 from core.domain.sets import Counted
 
@@ -87,6 +88,7 @@ class OutboxRow:
         sent_at: When it was sent; aware.
         parts_sent: How many parts of a text too long for one message are sent.
         platform_key: What the platform calls it, where it says so.
+        chart: The values of the picture that it carries; the text says what it shows.
 
     """
 
@@ -105,6 +107,7 @@ class OutboxRow:
     sent_at: datetime | None = None
     parts_sent: int = 0
     platform_key: str | None = None
+    chart: Chart | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

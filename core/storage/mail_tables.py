@@ -58,6 +58,8 @@ outbox = sa.Table(
     sa.Column("sent_at", Instant()),
     sa.Column("parts_sent", sa.Integer(), nullable=False, server_default="0"),
     sa.Column("platform_key", Words()),
+    # The values that a picture is drawn from.
+    sa.Column("chart", Words()),
     one_of("state", OutboxState),
     sa.Index("ix_outbox_message_id", "message_id"),
     sa.Index("ix_outbox_lifter_id", "lifter_id"),

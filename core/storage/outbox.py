@@ -13,10 +13,12 @@ from core.application.rows import (
     OutboxRow,
     OutboxState,
 )
+from core.domain.check_in_replies import ChartTold
 from core.domain.profile import Address
 from core.storage.statements import Change, Link, Query
 from core.storage.tables import outbox, pauses
 from core.storage.traces import Traces
+from core.storage.values import text_of, value_from
 
 
 class StoredOutbox:
@@ -54,6 +56,7 @@ class StoredOutbox:
                     "sent_at": row.sent_at,
                     "parts_sent": row.parts_sent,
                     "platform_key": row.platform_key,
+                    "chart": None if row.chart is None else text_of(ChartTold(row.chart)),
                 }
                 for row in rows
             ],
@@ -139,6 +142,7 @@ def _row(
     sent_at: datetime | None,
     parts_sent: int,
     platform_key: str | None,
+    chart: str | None,
 ) -> OutboxRow:
     return OutboxRow(
         id=id_,
@@ -156,6 +160,7 @@ def _row(
         sent_at=sent_at,
         parts_sent=parts_sent,
         platform_key=platform_key,
+        chart=None if chart is None else value_from(chart, ChartTold).chart,
     )
 
 

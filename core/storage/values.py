@@ -37,6 +37,7 @@ def _converter() -> "JsonConverter":
     from cattrs.preconf.json import make_converter
     from cattrs.strategies import configure_tagged_union
 
+    from core.domain.check_in_replies import Chart
     from core.domain.checkins import Ache
     from core.domain.equipment import Listed, Steps
     from core.domain.prescriptions import Why
@@ -47,6 +48,7 @@ def _converter() -> "JsonConverter":
     # Values of a union are told apart by their names.
     configure_tagged_union(Why, converter, tag_name="is")
     configure_tagged_union(Listed | Steps, converter, tag_name="is")
+    configure_tagged_union(Chart, converter, tag_name="is")
     # A figure that advice looked at is what JSON holds anyway, or an ache.
     converter.register_structure_hook(
         float | bool | Ache | None, lambda told, _: Ache(told) if isinstance(told, str) else told

@@ -20,6 +20,7 @@ class Call:
     key: str
     silent: bool
     choices: int
+    picture: bytes | None = None
 
 
 Answering = Callable[[Call, int], Outcome | Exception]
@@ -58,7 +59,8 @@ class Platform:
     _given: list[Sequence[Event]] = field(default_factory=list)
 
     async def send(self, address: Address, message: OutgoingMessage, *, key: str, silent: bool) -> Outcome:
-        call = Call(address.chat, message.text, key, silent, len(message.choices))
+        picture = None if message.picture is None else message.picture.content
+        call = Call(address.chat, message.text, key, silent, len(message.choices), picture)
         self.calls.append(call)
         self._at_once += 1
         self.most_at_once = max(self.most_at_once, self._at_once)

@@ -4,7 +4,7 @@ import asyncio
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from dataclasses import dataclass, field, replace
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from functools import partial
 
 import pytest
@@ -13,8 +13,11 @@ from bot.delivery.connector import Delivered, Failed, Limits, Lost, Outcome, Rej
 from bot.delivery.delivery import Delivery
 from bot.delivery.retries import LIVE_KEPT, MOST_TRIES
 from bot.dispatch import waking
+from bot.rendering.charts import drawn
 from core.application.ports import Hint, Store, UnitOfWork
 from core.application.rows import MessageKind, OutboxRow, OutboxState
+from core.domain.check_in_replies import SetsChart
+from core.domain.exercises import Muscle
 from core.domain.profile import Address
 from tests.bot.delivery.platform import PLENTY, Call, Platform, taking
 from tests.conversations import dispatch_on
@@ -95,6 +98,69 @@ def test_what_waits_is_sent_in_each_chats_order_and_marked(post: Post) -> None:
     assert [text for chat, text in post.platform.shown if chat == "kim"] == ["eins", "zwei"]
     assert set(post.states(*rows)) == {OutboxState.SENT}
     assert len({call.key for call in post.platform.calls}) == 5
+
+
+CHART = SetsChart(weeks=(date(2027, 1, 4),), muscles=((Muscle.CHEST, (8.0,)),))
+
+
+def test_a_picture_follows_its_words_where_the_platform_takes_pictures(post: Post) -> None:
+    post.platform.limits = Limits(size=4096, pictures=True)
+    rows = post.queue(to(TOVE, "chest 8"), replace(to(TOVE, "hard sets a week"), chart=CHART), to(TOVE, "after"))
+
+    async def scene() -> None:
+        async with post.sending():
+            await post.platform.called(3)
+
+    asyncio.run(scene())
+
+    assert [each.text for each in post.platform.calls] == ["chest 8", "hard sets a week", "after"]
+    assert [each.picture for each in post.platform.calls] == [None, drawn(CHART), None]
+    assert set(post.states(*rows)) == {OutboxState.SENT}
+
+
+def test_where_no_picture_can_be_sent_the_words_must_do(post: Post) -> None:
+    rows = post.queue(to(TOVE, "chest 8"), replace(to(TOVE, "hard sets a week"), chart=CHART), to(TOVE, "after"))
+
+    async def scene() -> None:
+        async with post.sending():
+            await post.platform.called(2)
+
+    asyncio.run(scene())
+
+    assert [each.text for each in post.platform.calls] == ["chest 8", "after"]
+    assert set(post.states(*rows)) == {OutboxState.SENT}
+
+
+def test_a_picture_that_cannot_be_drawn_holds_up_nothing(post: Post, caplog: pytest.LogCaptureFixture) -> None:
+    # given a chart without anything in it, which nothing can be drawn of
+    post.platform.limits = Limits(size=4096, pictures=True)
+    empty = SetsChart(weeks=(), muscles=())
+    rows = post.queue(replace(to(TOVE, "hard sets a week"), chart=empty), to(TOVE, "after"))
+
+    async def scene() -> None:
+        async with post.sending():
+            await post.platform.called(1)
+
+    asyncio.run(scene())
+
+    assert [each.text for each in post.platform.calls] == ["after"]
+    assert set(post.states(*rows)) == {OutboxState.SENT}
+    assert "cannot be drawn" in caplog.text
+
+
+def test_a_picture_that_is_refused_is_no_reason_for_an_apology(post: Post) -> None:
+    post.platform.limits = Limits(size=4096, pictures=True)
+    post.platform.answering = lambda call, _number: Delivered() if call.picture is None else Rejected("too large")
+    rows = post.queue(replace(to(TOVE, "hard sets a week"), chart=CHART), to(TOVE, "after"))
+
+    async def scene() -> None:
+        async with post.sending():
+            await post.platform.called(2)
+
+    asyncio.run(scene())
+
+    assert [each.text for each in post.platform.calls] == ["hard sets a week", "after"]
+    assert post.states(*rows) == [OutboxState.REFUSED, OutboxState.SENT]
 
 
 def test_what_the_platform_calls_a_message_is_kept(post: Post) -> None:

@@ -10,7 +10,7 @@ from bot.connectors.telegram.connector import Telegram
 from bot.connectors.telegram.formatting import as_html
 from bot.connectors.telegram.keyboards import keyboard
 from bot.delivery.connector import Delivered, Failed, Lost, Outcome, Rejected, RetryAfter, Unreachable
-from bot.messages import Choice, OutgoingMessage
+from bot.messages import Choice, OutgoingMessage, Picture
 from core.domain.profile import Address
 from tests.bot.telegram.meeting import meeting
 from tests.telegram_api.entities import seen
@@ -136,7 +136,8 @@ async def test_a_picture_carries_the_line_that_says_the_same() -> None:
     async with meeting(api) as met:
         await api.until(lambda: bool(api.menu))
 
-        outcome = await met.telegram.send_picture(TOVE, b"\x89PNG", "est. 1RM 100 kg < 105", silent=True)
+        message = OutgoingMessage(text="est. 1RM 100 kg < 105", picture=Picture(content=b"\x89PNG"))
+        outcome = await met.telegram.send(TOVE, message, key="1", silent=True)
 
         [picture] = tove.of_bot()
         assert outcome == Delivered(str(picture.number))

@@ -1,5 +1,7 @@
 """What every engine must do alike: what delivery asks of the store, and the hints that save it waiting."""
 
+from dataclasses import replace
+from datetime import date
 from functools import partial
 from queue import Queue
 
@@ -7,7 +9,11 @@ import pytest
 
 from core.application.ports import Hint, Store, UnitOfWork
 from core.application.rows import InboxRow, OutboxRow, OutboxState
+from core.domain.check_in_replies import Chart, CheckInChart, EstimateChart, EstimatePoint, SetsChart
+from core.domain.checkins import Item
+from core.domain.exercises import Muscle
 from core.domain.profile import Address
+from core.domain.units import Unit
 from core.storage.unit_of_work import open_store
 from tests.core.storage.rows import KIM, NOW, TOVE, answer, arrived, done, due, minutes, new_lifter
 
@@ -57,6 +63,27 @@ def test_what_is_sent_of_a_message_is_kept(store: Store) -> None:
 
     [kept] = done(store, lambda work: work.outbox.answers_to(1))
     assert (kept.parts_sent, kept.platform_key, kept.sent_at) == (2, "42", minutes(1))
+
+
+@pytest.mark.parametrize(
+    "chart",
+    [
+        EstimateChart(
+            exercise="bench press", unit=Unit.LB, points=(EstimatePoint(date(2027, 1, 4), 100.5, 96.0, 105.25),)
+        ),
+        SetsChart(weeks=(date(2027, 1, 4),), muscles=((Muscle.CHEST, (8.5,)), (Muscle.LATS, (0.0,)))),
+        CheckInChart(weeks=(date(2027, 1, 4), date(2027, 1, 11)), items=((Item.SLEEP, (None, 4)),)),
+    ],
+    ids=lambda chart: type(chart).__name__,
+)
+def test_the_values_of_a_picture_are_kept_beside_its_message(store: Store, chart: Chart) -> None:
+    row = replace(answer(1), chart=chart)
+
+    [queued] = done(store, lambda work: work.outbox.add([row], lifter_id=None))
+    [kept] = done(store, lambda work: work.outbox.heads(row.address.connector, limit=9))
+
+    assert kept == queued
+    assert kept.chart == chart
 
 
 def test_a_pause_is_replaced_by_a_later_one_and_ends(store: Store) -> None:
