@@ -82,6 +82,7 @@ def week_facts(
         tags.add(Tag.CUTTING)
     away = turn.setup.away
     ill = away is not None and away.sick and is_away(turn.setup, last)
+    since = _weeks_since(max(reduced, default=None), week)
     facts = WeekFacts(
         beside_past=beside_past(check_in, past=check_ins) if check_in is not None and check_in.answers else None,
         check_ins=len(answered),
@@ -91,7 +92,7 @@ def week_facts(
         done_share=_done_share(turn, plan, week, last, sets),
         lifts_under=progress.lifts_under(),
         relief_asked=relief_asked,
-        weeks_since_reduced=_weeks_since(max(reduced, default=None), week),
+        weeks_since_reduced=since,
         mass_change_per_week=mass_change_per_week(check_ins, until=week),
         tags=frozenset(tags),
         declined=_declined(given, week),
@@ -109,7 +110,11 @@ def week_facts(
             weekly_sets=done[muscle].sets if muscle in done else 0.0,
             floor=wishes.floor,
             ceiling=wishes.ceiling,
-            weeks_since_change=_weeks_since_change(turn, muscle, given, plan, week),
+            # Fresh from less work a week says little: what counts is how the full weeks after it go.
+            weeks_since_change=min(
+                _weeks_since_change(turn, muscle, given, plan, week),
+                WEEKS_A_CUT_IS_REMEMBERED if since is None else since,
+            ),
             ache=aches.get(muscle),
             on_target=on_target.get(muscle),
             performance=progress.of(muscle, until=last),

@@ -55,9 +55,6 @@ LOW_ANSWER = 2
 BUILD_UP_TO = 10
 """Weekly sets up to which sets are built up from the start. [sets] 5 to 10, common practice, no source."""
 
-TRY_FROM_AT_MOST = 12
-"""Most weekly sets from which two may be added at once. [sets] At 10 to 12 and well recovered; common practice."""
-
 MAY_BE_TRIED = 14
 """Weekly sets that may be tried at 10 to 12 and well recovered. [sets] Common practice, no source."""
 
@@ -91,8 +88,9 @@ def sets_to_cut(facts: MuscleFacts) -> int:
 def sets_to_add(rule: Rule, facts: MuscleFacts) -> int:
     """How many weekly sets a rule adds, 0 where there is no room below the ceiling or a remembered cut. [sets]."""
     most = 1
-    if rule is Rule.FLAT and BUILD_UP_TO <= facts.target <= TRY_FROM_AT_MOST:
-        most = min(MOST_CHANGE, MAY_BE_TRIED - facts.target)
+    if rule is Rule.FLAT:
+        # Above what may be tried nothing speaks for more, however long strength stays level.
+        most = min(MOST_CHANGE if facts.target >= BUILD_UP_TO else 1, MAY_BE_TRIED - facts.target)
     return max(0, min(most, _room(facts)))
 
 

@@ -1,0 +1,39 @@
+"""Two hundred lifters of the closed loop: where their weekly sets go in a year."""
+
+from collections import defaultdict
+from concurrent.futures import ProcessPoolExecutor
+from multiprocessing import get_context
+from statistics import median
+
+from tests.closed_loop import KINDS, Week, lived, relieved_late, turns
+
+LIFTERS = 200
+"""How many lifters, the same number of each kind."""
+
+
+def year(number: int) -> list[Week]:
+    """One lifter's year."""
+    return list(lived(KINDS[number % len(KINDS)], seed=1000 + number))
+
+
+def main(lifters: int = LIFTERS) -> None:
+    """Print one line a kind, and the median of the weekly sets over the year."""
+    years: dict[str, list[list[Week]]] = defaultdict(list)
+    with ProcessPoolExecutor(max_workers=2, mp_context=get_context("spawn")) as pool:
+        for number, weeks in enumerate(pool.map(year, range(lifters))):
+            years[KINDS[number % len(KINDS)].name].append(weeks)
+    print(f"{'kind':36} {'n':>3} {'start':>5} {'end':>5} {'least':>5} {'most':>5} {'turns':>5} {'late':>4}")
+    for name, each in years.items():
+        targets = [week.target for weeks in each for week in weeks]
+        print(
+            f"{name:36} {len(each):3} {median(weeks[0].target for weeks in each):5g} "
+            f"{median(weeks[-1].target for weeks in each):5g} {min(targets):5g} {max(targets):5g} "
+            f"{max(map(turns, each)):5} {sum(map(relieved_late, each)):4}"
+        )
+    for name, each in years.items():
+        line = [median(weeks[place].target for weeks in each) for place in range(0, len(each[0]), 4)]
+        print(f"{name:36} " + " ".join(f"{sets:4g}" for sets in line))
+
+
+if __name__ == "__main__":
+    main()

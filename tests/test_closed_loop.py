@@ -1,0 +1,47 @@
+"""Ten invented lifters train, check in and take their advice for a year."""
+
+from itertools import pairwise
+
+import pytest
+
+from core.domain.advice import Action
+from core.planning.undulation import BLOCK_WEEKS
+from tests.closed_loop import KINDS, WEEKS, Kind, Week, lived, relieved_late, turns, wishes
+
+MOST_TURNS = WEEKS // 12 + 1
+"""Most changes of direction in a year: what had to be cut is remembered for twelve weeks (coaching rules, section 9)."""
+
+WELL = frozenset({"starts low, recovers well", "starts at 8, recovers well"})
+
+WORN = frozenset({"starts high, recovers badly", "starts very high, recovers badly"})
+
+
+@pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.name)
+def test_a_year_of_advice_keeps_its_promises(kind: Kind) -> None:
+    weeks = list(lived(kind, seed=1))
+    bounds = wishes(kind)
+
+    assert len(weeks) == WEEKS
+    assert all(bounds.floor <= week.target <= bounds.ceiling for week in weeks)
+    assert turns(weeks) <= MOST_TURNS
+    # At most two sets a change: coaching rules, section 9.
+    assert max(_steps(weeks), default=0.0) <= 2.0
+    assert _longest_without_less(weeks) <= BLOCK_WEEKS
+    if kind.name in WELL:
+        # Build up from the start; at 10 to 12 and well recovered, about 14 may be tried: common practice, no source.
+        assert 10 <= weeks[-1].target <= 14
+    if kind.name in WORN:
+        assert not relieved_late(weeks)
+        assert any(week.action in (Action.CUT, Action.REDUCED_WEEK) for week in weeks)
+
+
+def _steps(weeks: list[Week]) -> list[float]:
+    return [abs(after.target - before.target) for before, after in pairwise(weeks)]
+
+
+def _longest_without_less(weeks: list[Week]) -> int:
+    longest = now = 0
+    for week in weeks:
+        now = 0 if week.reduced else now + 1
+        longest = max(longest, now)
+    return longest
