@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import date
 from typing import assert_never
 
-from bot.rendering.phone import DAYS, day, figure, load
+from bot.rendering.phone import DAYS, count, day, figure, load
 from bot.rendering.whys import reason, why
 from core.domain.guidance import (
     AttemptTold,
@@ -155,6 +155,8 @@ def _today(told: TodayTold) -> str:
     elif told.hurting:
         place = told.hurting[0]
         lines.append(f"eased for the {place}; `{place} better` ends that")
+    elif told.back_after is not None:
+        lines.append(f"eased in after {count(told.back_after, 'day')} away; `why` tells how")
     elif told.cue is not None:
         lines.append(f"mind: {reminder(told.cue)}")
     return "\n".join(lines)

@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from core.application import resolve
 from core.application.rows import (
@@ -99,13 +99,18 @@ def ask(
             habits=tuple([option.habit for option in options]),
             message_key=turn.row.message_key if key is None else key,
             sent_at=turn.at,
-            # A letter answers the one shown last: those of one turn are told apart by their order.
-            asked_at=turn.now + timedelta(microseconds=turn.asked),
+            asked_at=_after_all_others(turn),
             expires_at=turn.now + open_for,
         )
     )
     turn.asked += 1
     return asked
+
+
+def _after_all_others(turn: Turn) -> datetime:
+    """When a question is asked: a letter answers the one shown last, also where the clock stands still between two."""
+    last = max((each.asked_at for each in turn.work.questions.open(turn.lifter.id)), default=turn.now)
+    return max(turn.now, last + timedelta(microseconds=1)) if turn.asked or last >= turn.now else turn.now
 
 
 def about_reading(turn: Turn, question: Question) -> Asked:

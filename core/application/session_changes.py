@@ -8,7 +8,7 @@ from datetime import timedelta
 from core.application import questions, resolve, today
 from core.application.course import Course, course
 from core.application.replanning import is_of, lift_meant, replanned, without
-from core.application.session_plan import eased, gym, lifts_of
+from core.application.session_plan import eased, gym, laid_out_for, lifts_of
 from core.application.training_day import SETTLED, in_line, week_days
 from core.application.turn import Turn
 from core.domain.commands import Cancel, DaysAgo
@@ -148,7 +148,11 @@ def short(turn: Turn, command: Short) -> list[Reply]:
         if is_of(each, on)
     ]
     cut = short_session(
-        replace(planned.day.session, lifts=tuple(left)), command.minutes, known, most=turn.setup.wishes.most
+        replace(planned.day.session, lifts=tuple(left)),
+        command.minutes,
+        known,
+        most=turn.setup.wishes.most,
+        warm={(each.exercise.name, each.lift.role) for each in planned.left if each.now.done},
     )
     kept = {(each.exercise, each.role): each.sets for each in cut.lifts}
     if not kept:
@@ -158,7 +162,7 @@ def short(turn: Turn, command: Short) -> list[Reply]:
         on = next((on for on in planned.lifts if is_of(each, on)), None)
         sets = kept.get((each.exercise, each.role), 0) + (0 if on is None else on.now.done)
         if sets:
-            lifts.append(replace(each, sets=sets))
+            lifts.append(laid_out_for(turn, planned.day, each, sets))
     minutes = str(command.minutes)
     return replanned(turn, planned, lifts, DayChange.SHORTENED, minutes, f"short {minutes}")
 

@@ -25,7 +25,7 @@ from core.planning.pain import FADING, loaded_places
 from core.planning.ports import Strength
 from core.planning.prescription import Lifting, prescription
 from core.planning.progression import LastTime
-from core.planning.returns import REDUCED, Adjustment, SetsChange, StartAfresh, tired
+from core.planning.returns import REDUCED, Adjustment, SetsChange, StartAfresh, adjusted_session, tired
 
 SESSIONS_BACK = 8
 """Sessions of a lift that are looked at for its last times: two of each kind of day with room. [sessions]"""
@@ -158,6 +158,17 @@ def adjustments(turn: Turn, day: PlannedDay) -> tuple[Adjustment, ...]:
         )
     found += [change for choice in Tired if f"tired {choice}" in day.adjusted and (change := tired(choice)) is not None]
     return tuple(found)
+
+
+def laid_out_for(turn: Turn, day: PlannedDay, lift: PlannedLift, sets: int) -> PlannedLift:
+    """A lift with the sets that come to so many by what changes the session as a whole, such as a week of return."""
+    changes = adjustments(turn, day)
+    for count in range(sets, lift.sets + 1):
+        tried = replace(lift, sets=count)
+        after = adjusted_session(replace(day.session, lifts=(tried,)), changes).lifts
+        if after and after[0].sets >= sets:
+            return tried
+    return replace(lift, sets=sets)
 
 
 def eased(turn: Turn, day: PlannedDay, known: Catalogue) -> Mapping[str, tuple[Adjustment, ...]]:

@@ -86,11 +86,13 @@ def settings_told(turn: Turn) -> SettingsTold:
 
 
 def going_on(turn: Turn) -> list[Reply]:
-    """The next question, where setting up is under way and none of its questions stands yet."""
+    """The next question, where setting up is under way; one that was asked before what is answered here is asked again."""
     if turn.setup.asked is None:
         return []
-    standing = any(each.doubt == Ask.SETUP.value for each in turn.work.questions.open(turn.lifter.id))
-    return [] if standing else next_question(turn)
+    asked = [each.asked_at for each in turn.work.questions.open(turn.lifter.id) if each.doubt == Ask.SETUP.value]
+    answers = turn.row.sent_at < turn.now
+    stands = bool(asked) and not (answers and max(asked) < turn.row.sent_at)
+    return [] if stands else next_question(turn)
 
 
 def asked_again(turn: Turn, replies: list[Reply]) -> list[Reply]:
@@ -172,6 +174,7 @@ def about_recent(turn: Turn, command: LogSets) -> Asked | None:
 
 def recent(turn: Turn, command: RecentSets) -> list[Reply]:
     """Log sets of the last weeks a week back."""
+    turn.settle_setup(replace(turn.setup, recent_on=turn.today))
     return log.log_sets(turn, LogSets(command.sets, DaysAgo(RECENT_DAYS)), respelt=(), sure=False, weak=False)
 
 

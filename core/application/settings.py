@@ -6,7 +6,7 @@ from typing import assert_never
 from core.application import away, block_plans, setting_up
 from core.application.account import HEAVIEST_BAR_KG, LIGHTEST_BAR_KG
 from core.application.turn import Turn
-from core.domain.equipment import Bar, Owned, Stack
+from core.domain.equipment import Bar, Listed, Owned, Stack, Steps
 from core.domain.exercises import Equipment
 from core.domain.plan_commands import (
     CheckInAt,
@@ -44,6 +44,7 @@ from core.domain.plan_replies import Noted, PlanRefusal, PlanRefused
 from core.domain.plans import Wishes
 from core.domain.replies import Acknowledged, Done, Reply
 from core.domain.setups import SetupStep
+from core.domain.units import Unit
 from core.planning.targets import MUSCLES
 
 
@@ -109,6 +110,9 @@ def _set(turn: Turn, command: Setting) -> list[Reply]:
     asked = setting_up.answered(turn, step, command)
     if asked is not None:
         return asked
+    if under_way is SetupStep.EQUIPMENT and isinstance(command, UseBars | UseDiscs | UseDumbbells):
+        # More of it may follow; what it is told with still waits for a tap.
+        return setting_up.next_question(turn, noted=command)
     if under_way is not None:
         # The question that waits stands above, with its taps.
         return [Noted(command)]
@@ -203,6 +207,9 @@ def _tasted(turn: Turn, command: UseMain | Prefer) -> PlanRefused | None:
 def _owned(turn: Turn, command: UseEquipment | UseBars | UseDiscs | UseDumbbells) -> PlanRefused | None:
     if isinstance(command, UseEquipment) and command.unit is not None:
         turn.settle(replace(turn.lifter, unit=command.unit, unit_told=True))
+    if not isinstance(command, UseEquipment) and not turn.lifter.unit_told and _in_pounds(command):
+        # Whoever loads pounds alone lifts pounds; kilograms are what holds anyway.
+        turn.settle(replace(turn.lifter, unit=Unit.LB, unit_told=True))
     if isinstance(command, UseBars) and not all(LIGHTEST_BAR_KG <= bar.kg <= HEAVIEST_BAR_KG for bar in command.bars):
         return PlanRefused(PlanRefusal.NO_SUCH_BAR)
     if isinstance(command, UseBars):
@@ -214,6 +221,22 @@ def _owned(turn: Turn, command: UseEquipment | UseBars | UseDiscs | UseDumbbells
         return PlanRefused(PlanRefusal.TOO_MANY_LOADS)
     turn.settle_setup(replace(turn.setup, owned=owned))
     return None
+
+
+def _in_pounds(command: UseBars | UseDiscs | UseDumbbells) -> bool:
+    """Whether all of what was told is in pounds."""
+    match command:
+        case UseBars(bars=bars):
+            loads = bars
+        case UseDiscs(discs=discs):
+            loads = tuple(each.mass for each in discs)
+        case UseDumbbells(loads=Steps(lightest=lightest, heaviest=heaviest)):
+            loads = (lightest, heaviest)
+        case UseDumbbells(loads=Listed(loads=loads)):
+            pass
+        case _:
+            assert_never(command)
+    return all(each.unit is Unit.LB for each in loads)
 
 
 def _owning(turn: Turn, command: UseEquipment | UseBars | UseDiscs | UseDumbbells) -> Owned | None:

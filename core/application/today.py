@@ -6,7 +6,7 @@ from datetime import timedelta
 from core.application import next_set, questions
 from core.application.course import Course, course, course_of
 from core.application.session_plan import given, lifts_of
-from core.application.training_day import SETTLED, in_line, planned_for
+from core.application.training_day import SETTLED, easing, in_line, planned_for
 from core.application.turn import Turn
 from core.domain.checkins import Ache
 from core.domain.commands import Cancel
@@ -17,7 +17,7 @@ from core.domain.replies import Ask, Asked, Guided, Option, Reply
 from core.domain.session_commands import Cue, Train
 from core.planning.calendar import is_reduced, week_of
 from core.planning.cues import cue
-from core.planning.minutes import session_s
+from core.planning.minutes import session_s, warm_up_s
 
 CUED = "bench press"
 """The lift that technique reminders are about, its variations included."""
@@ -63,18 +63,20 @@ def told(turn: Turn, planned: Course, change: DayChange | None = None, about: st
     day = planned.day
     plan = turn.plan
     hurting = turn.setup.hurting
+    back = _back_after(turn)
     return Guided(
         TodayTold(
             day=day.day,
             kind=day.session.kind,
             minutes=_minutes_left(turn, planned),
             lifts=tuple(each.told for each in left),
-            cue=_cue(turn, planned) if change is None and not hurting else None,
+            cue=_cue(turn, planned) if change is None and not hurting and back is None else None,
             reduced=plan is not None and plan.id == day.plan_id and is_reduced(plan, day.week),
             change=change,
             about=about,
             hurting=tuple(each.place for each in hurting if each.ache is not Ache.SHARP),
             spared=tuple(each.place for each in hurting if each.ache is Ache.SHARP),
+            back_after=back,
             rested=tuple(
                 (each.place, each.out_until)
                 for each in hurting
@@ -122,12 +124,22 @@ def _minutes_left(turn: Turn, planned: Course) -> int:
     there: dict[tuple[str, Role], PlannedLift] = {
         (each.exercise, each.role): each for each in planned.day.session.lifts
     }
-    lifts = []
+    lifts, warm_s = [], 0
     for each in planned.left:
         lift, exercise = there.get((each.exercise.name, each.lift.role)), known.get(each.exercise.name)
         if lift is not None and exercise is not None:
             lifts.append((replace(lift, sets=max(len(each.lift.sets) - each.now.done, 1)), exercise))
-    return -(-session_s(lifts) // 60)
+            # What is under way has its warm-up behind it.
+            warm_s += warm_up_s(lift.role, exercise) if each.now.done else 0
+    return -(-(session_s(lifts) - warm_s) // 60)
+
+
+def _back_after(turn: Turn) -> int | None:
+    """How long the time away was that today is eased in after. [d]"""
+    away = turn.setup.away
+    if away is None or away.until is None or easing(turn, turn.today) is None:
+        return None
+    return (away.until - away.since).days
 
 
 def _cue(turn: Turn, planned: Course) -> Cue | None:

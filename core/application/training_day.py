@@ -133,9 +133,12 @@ def note_absence(turn: Turn) -> Away | None:
     """Write down a time without training that nobody told of, once the lifter is back; None where there was none."""
     last = turn.last_session()
     setup = turn.setup
-    if last is None or is_away(setup, turn.today) or (setup.away is not None and _covers(setup.away, last.day)):
+    if last is None or is_away(setup, turn.today):
         return None
-    away = Away(last.day + timedelta(days=1), turn.today, told=True)
+    trained = max(last.day, setup.recent_on or last.day)
+    if setup.away is not None and _covers(setup.away, trained):
+        return None
+    away = Away(trained + timedelta(days=1), turn.today, told=True)
     if (turn.today - away.since).days / DAYS <= AS_PLANNED_WEEKS:
         return None
     turn.settle_setup(replace(setup, away=away))

@@ -115,6 +115,7 @@ class TodayTold:
         hurting: Places that hurt, for which lifts are eased.
         spared: Places with a sharp pain, for which lifts are left out until a clinician has looked.
         rested: Places for which lifts are left out until a day.
+        back_after: Time away after which the session is eased in; None where it is not. [d]
 
     """
 
@@ -129,6 +130,7 @@ class TodayTold:
     hurting: tuple[Place, ...] = ()
     spared: tuple[Place, ...] = ()
     rested: tuple[tuple[Place, date], ...] = ()
+    back_after: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

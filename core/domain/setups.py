@@ -98,6 +98,7 @@ class Setup:
         reminded_on: The day of the last one.
         away: A time without training that is going on or was the last one.
         hurting: What hurts now.
+        recent_on: When sets of the last weeks were told: until then the lifter trained, whatever the log holds.
         cautious: Other reasons for no maximal tests and no failure, such as talk of fast cuts.
         cutting: Losing body mass on purpose: it explains a dip, and changes nothing by itself.
         tagged: Travel and night shifts that are going on: they explain a dip too.
@@ -120,6 +121,7 @@ class Setup:
     reminded_on: date | None = None
     away: Away | None = None
     hurting: tuple[Hurting, ...] = ()
+    recent_on: date | None = None
     cautious: bool = False
     cutting: bool = False
     tagged: tuple[Tagged, ...] = ()

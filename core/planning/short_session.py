@@ -1,11 +1,12 @@
 """A short session: the most valuable sets of a session that fit into fewer minutes."""
 
+from collections.abc import Collection
 from dataclasses import replace
 from math import inf
 
 from core.domain.exercises import Catalogue, Exercise, Muscle
 from core.domain.plans import PlannedLift, PlannedSession, Role
-from core.planning.minutes import USUAL_PACE, Pace, session_s
+from core.planning.minutes import USUAL_PACE, Pace, session_s, warm_up_s
 from core.planning.targets import credit
 from core.planning.undulation import FEWEST_SETS
 
@@ -26,6 +27,7 @@ def short_session(
     catalogue: Catalogue,
     *,
     most: tuple[Muscle, ...] = (),
+    warm: Collection[tuple[str, Role]] = (),
     pace: Pace = USUAL_PACE,
 ) -> PlannedSession:
     """The session with the sets that are worth most for their time, at most so long. [min].
@@ -38,6 +40,7 @@ def short_session(
         minutes: Time there is. [min]
         catalogue: The lifts there are.
         most: Muscles that matter most.
+        warm: Lifts, by name and role, that are under way: their warm-up is done.
         pace: How long things take.
 
     """
@@ -46,8 +49,9 @@ def short_session(
     room = minutes * 60
 
     def time(counts: list[int]) -> int:
-        pairs = ((replace(lift, sets=n), each) for (lift, each), n in zip(lifts, counts, strict=True) if n)
-        return session_s(pairs, pace)
+        pairs = [(replace(lift, sets=n), each) for (lift, each), n in zip(lifts, counts, strict=True) if n]
+        done = sum(warm_up_s(lift.role, each, pace) for lift, each in pairs if (lift.exercise, lift.role) in warm)
+        return session_s(pairs, pace) - done
 
     while True:
         now = time(taken)

@@ -3,8 +3,10 @@
 from datetime import timedelta
 
 from core.application.questions import OPEN_FOR
+from core.domain.guidance import DayChange
 from core.domain.replies import (
     Acknowledged,
+    Ask,
     Asked,
     Done,
     Logged,
@@ -15,6 +17,7 @@ from core.domain.replies import (
     TapRefusal,
 )
 from tests.core.application.chats import Chat, the
+from tests.core.application.guided import asked, planned_lifter, today_told
 
 
 def test_nothing_is_stored_while_a_doubt_is_open(chat: Chat) -> None:
@@ -138,3 +141,13 @@ def test_a_bare_number_is_repetitions_even_where_an_option_reads_so(chat: Chat) 
     chat.say("5")
 
     assert [(each.exercise, each.reps) for each in chat.sets] == [("squat", 3), ("squat", 5)]
+
+
+def test_a_letter_answers_the_question_shown_last_while_the_clock_stands_still(chat: Chat) -> None:
+    tove = planned_lifter(chat)
+    tove.say("70x8")  # the taps of the next set, and then how many were left
+    asked(tove.say("tired"), Ask.TIRED)
+
+    told = today_told(tove.say("b"))
+
+    assert told.change is DayChange.FEWER_SETS

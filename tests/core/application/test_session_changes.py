@@ -259,3 +259,19 @@ def test_a_long_pause_has_no_session_to_change(tove: Chat) -> None:
     tove.now -= timedelta(days=8)
 
     assert the(NothingThere, tove.say("short 30")).why is Nothing.SUCH_SESSION
+
+
+def test_a_session_cut_short_on_the_way_keeps_what_fits_into_the_minutes(chat: Chat) -> None:
+    # given: back after a while, so each lift has a set fewer; two of the main lift are done
+    planned_lifter(chat)
+    chat.now += timedelta(days=7)
+    before = today_told(chat.say("today"))
+    chat.say("did it")
+
+    # when
+    told = today_told(chat.say("short 15"))
+
+    # then: its warm-up is behind it, so all that is left of the main lift stays, and the time is used
+    assert told.lifts[0].lift.exercise == before.lifts[0].lift.exercise
+    assert len(told.lifts[0].lift.sets) == len(before.lifts[0].lift.sets)
+    assert 8 <= told.minutes <= 15

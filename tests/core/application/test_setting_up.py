@@ -305,3 +305,31 @@ def test_weekly_sets_are_told_as_people_tell_them(chat: Chat, text: str) -> None
     chat.say(text)
 
     assert {sets for _, sets in setup(chat).wishes.sets_now} == {8.0}
+
+
+def question(replies: Sequence[Reply]) -> Asked:
+    """The question of setting up in replies."""
+    return next(each for each in replies if isinstance(each, Asked) and each.about is Ask.SETUP)
+
+
+def test_what_is_told_of_the_equipment_leaves_its_question_open(chat: Chat) -> None:
+    begun(chat)
+
+    told = question(chat.say("dumbbells 5-50 by 5 lb"))
+
+    assert told.step is SetupStep.EQUIPMENT
+    assert told.noted is not None
+    # Whoever loads pounds alone lifts pounds.
+    assert chat.lifter is not None
+    assert (chat.lifter.unit, chat.lifter.unit_told) == (Unit.LB, True)
+
+
+def test_the_question_that_waits_is_asked_again_after_the_word_on_health_data(chat: Chat) -> None:
+    chat.say("recent bench 60x5 2 left")
+    chat.now += timedelta(minutes=5)
+    consent = the(Asked, chat.say("start"))
+    chat.now += timedelta(minutes=1)
+
+    replies = chat.tap(consent, 1)
+
+    assert question(replies).step is SetupStep.EQUIPMENT

@@ -8,6 +8,7 @@ from core.domain.plans import DayKind, Wishes
 from core.domain.prescriptions import DayState, PlannedDay
 from core.domain.setups import Away
 from tests.core.application.chats import Chat
+from tests.core.application.guided import planned_lifter, today_told
 from tests.core.application.plans import in_turn, set_up, settled, with_plan
 
 MONDAY = date(2027, 1, 4)
@@ -126,3 +127,26 @@ def test_a_lifter_s_own_week_is_left_as_they_laid_it_out(chat: Chat) -> None:
     assert in_turn(chat, settle_missed) == ()
     days = in_turn(chat, lambda turn: week_days(turn, plan, 0))
     assert [each.day.weekday() for each in days] == [0, 2, 4]
+
+
+def test_sets_told_as_recent_are_no_sign_of_a_time_away(chat: Chat) -> None:
+    # Logged a week back, they stand for the last weeks; the first session comes three days after they were told.
+    chat.say("recent bench 80x5 2 left")
+    with_plan(chat, Wishes(days=(3,)))
+    chat.now += timedelta(days=3)
+
+    told = today_told(chat.say("today"))
+
+    assert told.back_after is None
+    assert in_turn(chat, lambda turn: turn.setup.away) is None
+
+
+def test_a_session_after_a_time_away_says_that_it_is_eased_in(chat: Chat) -> None:
+    planned_lifter(chat)
+    chat.now += timedelta(days=7)
+
+    told = today_told(chat.say("today"))
+
+    # The last session was a week before the plan's first Monday: thirteen days lie between it and today.
+    assert told.back_after == 13
+    assert told.cue is None
