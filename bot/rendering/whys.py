@@ -26,6 +26,8 @@ def why(told: WhyTold) -> str:
     result = "its load is still to be found" if told.load is None else load(told.load)
     lines = [f"{told.exercise}: {result}", *(_step(each, told.unit) for each in told.why)]
     lines += [f"{reason(why)}: {load(after)}" for _, why, after in told.since]
+    if told.taken is not None:
+        lines.append(f"you took {load(told.taken)}, so it goes on from there")
     if told.cuts:
         lines.append("you asked for: " + ", ".join(told.cuts))
     if told.out:

@@ -16,8 +16,10 @@ def why(turn: Turn) -> list[Reply]:
         return [NothingThere(Nothing.NEXT_PLANNED)]
     on = left[0]
     place = min(on.now.done, len(on.lift.sets) - 1)
-    adjusted = planned.day.adjusted
     load = None if on.now.finding else on.now.load.told_in(turn.unit)
+    adjusted = planned.day.adjusted
+    given = on.lift.sets[place].load
+    taken = on.now.done > 0 and not on.now.since and load is not None and given is not None and load != given
     return [
         Guided(
             WhyTold(
@@ -26,6 +28,7 @@ def why(turn: Turn) -> list[Reply]:
                 unit=turn.unit,
                 why=on.lift.sets[place].why,
                 since=tuple((move, reason, after.told_in(turn.unit)) for move, reason, after in on.now.since),
+                taken=load if taken else None,
                 cuts=tuple(each for each in adjusted if not each.startswith((EASED, OUT))),
                 out=tuple(each.removeprefix(OUT) for each in adjusted if each.startswith(OUT)),
             )

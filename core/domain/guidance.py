@@ -194,6 +194,7 @@ class WhyTold:
         since: What the sets done since changed, in order: the load after each change.
         cuts: Changes of the day's session that were asked for, such as `short 30`.
         out: Exercises that are left out because something hurts.
+        taken: The load that the lifter took in place of the one given out, from which the next set goes on; else None.
 
     """
 
@@ -204,6 +205,7 @@ class WhyTold:
     since: tuple[tuple[Move, Reason, Load], ...] = ()
     cuts: tuple[str, ...] = ()
     out: tuple[str, ...] = ()
+    taken: Load | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -332,3 +332,15 @@ def test_a_strength_day_asks_for_fives(tove: Chat) -> None:
     first = today_told(tove.say("today")).lifts[0].lift
 
     assert first.sets[0].reps == STRENGTH.reps
+
+
+def test_a_load_that_the_lifter_took_instead_is_told_in_the_why(chat: Chat) -> None:
+    planned_lifter(chat)
+    chat.say("75x8 2 left")
+
+    told = the(Guided, chat.say("why")).told
+
+    assert isinstance(told, WhyTold)
+    assert (told.taken, told.load) == (told.load, told.taken)
+    assert told.taken is not None
+    assert told.taken.kg == 75.0
