@@ -6,7 +6,7 @@ from typing import assert_never
 from core.application import away, block_plans, setting_up
 from core.application.account import HEAVIEST_BAR_KG, LIGHTEST_BAR_KG
 from core.application.turn import Turn
-from core.domain.equipment import Bar, Listed, Owned, Stack, Steps
+from core.domain.equipment import Bar, Owned, Stack, Steps
 from core.domain.exercises import Equipment
 from core.domain.plan_commands import (
     CheckInAt,
@@ -230,10 +230,8 @@ def _in_pounds(command: UseBars | UseDiscs | UseDumbbells) -> bool:
             loads = bars
         case UseDiscs(discs=discs):
             loads = tuple(each.mass for each in discs)
-        case UseDumbbells(loads=Steps(lightest=lightest, heaviest=heaviest)):
-            loads = (lightest, heaviest)
-        case UseDumbbells(loads=Listed(loads=loads)):
-            pass
+        case UseDumbbells(loads=told):
+            loads = (told.lightest, told.heaviest) if isinstance(told, Steps) else told.loads
         case _:
             assert_never(command)
     return all(each.unit is Unit.LB for each in loads)
