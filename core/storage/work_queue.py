@@ -26,12 +26,14 @@ class Job:
         run: Does the work in an open unit; returned: what to call once it is committed.
         fail: Tells whoever waits that it was not done.
         begin: False if nobody waits any more.
+        live: Somebody waits for it at a phone.
 
     """
 
     run: Callable[[UnitOfWork], Answer]
     fail: Callable[[BaseException], None]
     begin: Callable[[], bool]
+    live: bool
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -63,7 +65,7 @@ class WorkQueue:
             result = work(unit)
             return lambda: future.set_result(result)
 
-        job = Job(run, future.set_exception, _begun_once(future))
+        job = Job(run, future.set_exception, _begun_once(future), live)
         # A work put behind the end would never be run.
         with self._closing:
             if self._closed:
@@ -75,15 +77,16 @@ class WorkQueue:
         """The next work; waits for one."""
         return self._entries.get().job
 
-    def get_at_once(self) -> Job | None:
-        """The next work if one waits."""
+    def get_at_once(self, *, live: bool) -> Job | None:
+        """The next work if one waits; only live work if that is asked for."""
         try:
             entry = self._entries.get_nowait()
         except Empty:
             return None
-        if entry.job is None:
-            # The end is for the thread that waits for work.
+        if entry.job is None or (live and not entry.job.live):
+            # The end is for the thread that waits for work, and what is due waits for a commit of its own.
             self._entries.put(entry)
+            return None
         return entry.job
 
     def close(self, *, threads: int) -> None:
