@@ -17,8 +17,8 @@ from core.application.rows import OutboxRow
 from core.domain.profile import Address
 from core.domain.reminders import URGENT, Due, Kind
 
-TOGETHER = 50
-"""Rows fired in one transaction: a few milliseconds, for which a live answer waits at most. [rows]"""
+TOGETHER = 10
+"""Rows fired in one transaction: some ten milliseconds, for which a live answer waits at most. [rows]"""
 
 LIFTERS_OWN = tuple([kind for kind in Kind if kind is not Kind.HOUSEKEEPING])
 """Kinds that belong to a lifter."""

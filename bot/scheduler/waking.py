@@ -23,8 +23,8 @@ UNLIMITED_A_SECOND = 50.0
 FALLBACK_S = 60
 """Between two looks without a reason, should all else fail. [s]"""
 
-FULL_S = 0.5
-"""Until the queue is looked at again when it had no room. [s]"""
+FULL_S = 0.1
+"""Until the queue is looked at again when it had no room, and what is urgent with it. [s]"""
 
 WAIT_AFTER_REFUSAL_S = 2.0
 """Until a store that refused is asked again. [s]"""
@@ -119,6 +119,9 @@ class Waking:
             if not burst.taken:
                 return False
             taken += burst.taken
+            if most is not None:
+                # Whoever stands at the bar does not wait for others' mornings.
+                await self._fire_kinds(self._dispatch.clock(), tuple(URGENT), most=None)
         return True
 
     def _room(self, work: UnitOfWork) -> int:
