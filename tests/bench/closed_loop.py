@@ -1,9 +1,12 @@
 """Two hundred lifters of the closed loop: where their weekly sets go in a year."""
 
 from collections import defaultdict
+from collections.abc import Mapping, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
+from pathlib import Path
 from statistics import median
+from tempfile import gettempdir
 
 from tests.closed_loop import KINDS, Week, lived, relieved_late, turns
 
@@ -30,9 +33,27 @@ def main(lifters: int = LIFTERS) -> None:
             f"{median(weeks[-1].target for weeks in each):5g} {min(targets):5g} {max(targets):5g} "
             f"{max(map(turns, each)):5} {sum(map(relieved_late, each)):4}"
         )
+    print(f"chart: {saved(years)}")
     for name, each in years.items():
         line = [median(weeks[place].target for weeks in each) for place in range(0, len(each[0]), 4)]
         print(f"{name:36} " + " ".join(f"{sets:4g}" for sets in line))
+
+
+def saved(years: Mapping[str, Sequence[Sequence[Week]]]) -> Path:
+    """Save a chart of the median of the weekly sets over the year, a line a kind of lifter; where it is."""
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+    from matplotlib.figure import Figure
+
+    figure = Figure(figsize=(9, 6), dpi=120, layout="constrained")
+    FigureCanvasAgg(figure)
+    axes = figure.add_subplot(xlabel="week", ylabel="weekly chest sets, median [sets]", ylim=(0, 18))
+    for number, (name, each) in enumerate(years.items()):
+        line = [median(weeks[place].target for weeks in each) for place in range(len(each[0]))]
+        axes.step(range(1, len(line) + 1), line, label=name, linestyle=("-", "--")[number % 2])
+    axes.legend(fontsize=8, ncols=2)
+    where = Path(gettempdir()) / "rackside-closed-loop.png"
+    figure.savefig(where)
+    return where
 
 
 if __name__ == "__main__":
