@@ -79,16 +79,13 @@ POINTS = (
 )
 
 
-@ROOMS
-def test_killed_from_outside_each_message_is_answered_once_and_in_order(
-    server: Homeserver, folder: Path, *, encrypted: bool
-) -> None:
+def test_killed_from_outside_each_message_is_answered_once_and_in_order(server: Homeserver, folder: Path) -> None:
     async def storm() -> None:
         user, tove = server.new_user("rackside"), server.new_user("tove")
         async with way_to(server.url) as way, lifter(server, tove) as phone:
             settings = settings_in(folder, user=user, url=way.url)
             async with serving(settings, folder / "log"):
-                room = await phone.meet(user, encrypted=encrypted)
+                room = await phone.meet(user, encrypted=True)
                 await phone.say(room, "bench 90x5 rir2")
                 await phone.until_answered(user, 2)
 
