@@ -19,7 +19,7 @@ from bot.logs import logger
 from bot.messages import OutgoingMessage
 from core.domain.profile import Address
 
-LIMITS = Limits(size=8_000, measure=Measure.BYTES, at_once=8, has_keys=True)
+LIMITS = Limits(size=8_000, measure=Measure.BYTES, at_once=8, has_keys=True, pictures=True)
 """Longest text of one message: with its markup, escaped and encrypted it stays under an event's 65,536 bytes."""
 
 GRACE = timedelta(minutes=1)

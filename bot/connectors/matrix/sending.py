@@ -11,6 +11,7 @@ from bot.connectors.matrix.backlog import find_sent
 from bot.connectors.matrix.client import Client
 from bot.connectors.matrix.formatting import content
 from bot.connectors.matrix.json_values import Json, text_in
+from bot.connectors.matrix.pictures import with_picture
 from bot.connectors.matrix.state import Question, State
 from bot.delivery.connector import (
     Delivered,
@@ -87,6 +88,8 @@ class Sending:
         room, thread = place
         made = content(message, thread=thread)
         try:
+            if message.picture is not None:
+                made = await with_picture(self._client, room, message.picture, made)
             event = await self._put(room, made, key=f"{key} {person}")
         except Refused as refusal:
             return self._outcome(refusal)
