@@ -90,6 +90,21 @@ async def seen(phone: Lifter, image: Heard, *, encrypted: bool) -> bytes:
     return opened
 
 
+def test_a_chart_that_is_asked_for_comes_behind_its_words(server: Homeserver, folder: Path) -> None:
+    async def talk() -> None:
+        user, tove = server.new_user("rackside"), server.new_user("tove")
+        async with bot_on(server, folder, user=user), lifter(server, tove) as phone:
+            room = await greeted(phone, user, encrypted=True)
+            await phone.say(room, "chart week")
+            words, image = (await phone.until_answered(user, 4))[2:]
+
+            assert words.content["msgtype"] == "m.notice"
+            assert image.content["msgtype"] == "m.image"
+            assert (await seen(phone, image, encrypted=True)).startswith(b"\x89PNG")
+
+    asyncio.run(talk())
+
+
 def test_a_picture_that_the_homeserver_does_not_take_is_tried_again(server: Homeserver, folder: Path) -> None:
     shown = OutgoingMessage(text="bench press", picture=Picture(content=png(8, 8)))
 
