@@ -17,10 +17,12 @@ from bot.connectors.telegram.door import Door, Rules
 from bot.connectors.telegram.polling import Poller
 from bot.connectors.telegram.webhook import Webhook
 from bot.delivery.connector import Limits, Receive
+from bot.delivery.firing import Firing
 from bot.dispatch import Dispatch, committed
 from bot.health import Server
 from bot.messages import Event
 from bot.rendering.replies import House
+from bot.scheduler.waking import Waking
 from core.application.ports import Store
 from core.application.rows import OutboxRow
 from core.domain.profile import Address
@@ -52,6 +54,7 @@ class Meeting:
     port: int = 0
     holds: asyncio.Event = field(default_factory=asyncio.Event)
     ended: asyncio.Future[BaseException | None] = field(default_factory=asyncio.Future)
+    waking: Waking | None = None
 
     def sets(self, chat: Chat) -> list[LoggedSet]:
         """The log of a person."""
@@ -104,8 +107,9 @@ async def meeting(
     receives: Callable[[Receive], Receive] = lambda receive: receive,
     read_timeout_s: float = 5.0,
     limits: Limits = FREE,
+    speaks_first: bool = False,
 ) -> AsyncIterator[Meeting]:
-    """Rackside talking to a double that runs until the block ends."""
+    """Rackside talking to a double that runs until the block ends; where it speaks first, its clock fires what is due."""
     if starts_api:
         await api.start()
     store = open_store(url)
@@ -131,6 +135,9 @@ async def meeting(
         met.received.extend(events)
 
     running = serving(dispatch, telegram, receives(receive), met.holds)
+    if speaks_first:
+        met.waking = Waking(dispatch, Firing(dispatch), [telegram], housekeeping=_no_nights)
+        running.append(asyncio.create_task(met.waking.run()))
     running[0].add_done_callback(lambda task: met.ended.set_result(None if task.cancelled() else task.exception()))
     try:
         yield met
@@ -168,6 +175,10 @@ def webhook() -> Webhook:
 def port_of(url: str) -> int:
     """The port of an address."""
     return urlsplit(url).port or 0
+
+
+async def _no_nights() -> None:
+    """The house keeps itself in these tests."""
 
 
 def _waiting(met: Meeting) -> Sequence[OutboxRow]:
