@@ -210,11 +210,19 @@ _SCHEDULED_WAITING = Query(
     _number,
 )
 _EARLIER = outbox.alias("earlier")
-_IS_HEAD = ~sa.exists().where(
-    _EARLIER.c.state == sa.literal_column("'waiting'"),
-    _EARLIER.c.connector == outbox.c.connector,
-    _EARLIER.c.chat == outbox.c.chat,
-    sa.tuple_(_EARLIER.c.scheduled, _EARLIER.c.id) < sa.tuple_(outbox.c.scheduled, outbox.c.id),
+# Looked up for each row that may be one, and for no more than are asked for. That none is earlier would be the same; but
+# PostgreSQL joins for it, and before it has counted the rows of a morning it compares each of them with each other.
+_IS_HEAD = (
+    outbox.c.id
+    == sa.select(_EARLIER.c.id)
+    .where(
+        _EARLIER.c.state == sa.literal_column("'waiting'"),
+        _EARLIER.c.connector == outbox.c.connector,
+        _EARLIER.c.chat == outbox.c.chat,
+    )
+    .order_by(_EARLIER.c.scheduled, _EARLIER.c.id)
+    .limit(sa.literal_column("1"))
+    .scalar_subquery()
 )
 _HEADS = Query(
     _READ.where(_IS_WAITING, outbox.c.connector == sa.bindparam("connector"), _IS_HEAD)
