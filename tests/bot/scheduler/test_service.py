@@ -27,12 +27,12 @@ from core.application.due import Calling
 from core.application.ports import Store, StoreBusy, UnitOfWork
 from core.application.turn import Turn
 from core.domain.profile import Address
-from core.domain.reminders import Due, Kind, Reminders
+from core.domain.reminders import Due, DueState, Kind, Reminders
 from core.domain.replies import Acknowledged, Reply
 from core.domain.replies import Done as Small
 from core.storage.sqlite_files import connect
 from tests.bot.delivery.platform import Platform
-from tests.core.storage.rows import arrived, done
+from tests.core.storage.rows import NOW, arrived, done, new_lifter
 
 WAIT_S = 20
 
@@ -240,6 +240,26 @@ def test_housekeeping_erases_old_texts_and_puts_down_the_next_night(store: Store
 
     assert row is None or row.text is None
     assert done(store, lambda work: work.due.next_at()) == datetime(2027, 2, 5, 3, tzinfo=UTC)
+
+
+def test_housekeeping_warns_whoever_has_not_written_for_eleven_months_and_erases_after_twelve(store: Store) -> None:
+    # Design, section 10: after 12 idle months, warned once, a lifter's data goes.
+    tove = new_lifter(store)
+    now = NOW + timedelta(days=336)
+    dispatch = Dispatch(store, clock=lambda: now, house=House())
+
+    asyncio.run(housekeeping(dispatch, text_days=30, backup=None))
+    [warning] = done(store, lambda work: work.due.of_lifter(tove.id, limit=9))
+    done(store, lambda work: work.due.settle(warning.id, DueState.SENT, at=now))
+    now += timedelta(days=29)
+    asyncio.run(housekeeping(dispatch, text_days=30, backup=None))
+    before = done(store, lambda work: work.lifters.by_id(tove.id))
+    now += timedelta(days=1)
+    asyncio.run(housekeeping(dispatch, text_days=30, backup=None))
+
+    assert warning.kind is Kind.IDLE
+    assert before is not None
+    assert done(store, lambda work: work.lifters.by_id(tove.id)) is None
 
 
 def test_nightly_copies_are_whole_and_expire_by_their_date(empty_file: Path, tmp_path: Path) -> None:
