@@ -1,11 +1,9 @@
 """Charts: pictures of the estimate, the weekly sets and the check-ins, for a small screen, dark or light."""
 
 from collections.abc import Callable, Sequence
-from concurrent.futures import Future, ProcessPoolExecutor
-from concurrent.futures.process import BrokenProcessPool
+from concurrent.futures import BrokenExecutor, Future
 from datetime import date, timedelta
 from io import BytesIO
-from multiprocessing import get_context
 from textwrap import wrap
 from typing import TYPE_CHECKING, assert_never
 
@@ -14,6 +12,8 @@ from core.domain.check_in_replies import Chart, CheckInChart, EstimateChart, Set
 from core.domain.units import from_kg
 
 if TYPE_CHECKING:
+    from concurrent.futures import ProcessPoolExecutor
+
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
@@ -69,12 +69,16 @@ class Studio:
         job: Callable[[Chart], bytes] = drawn
         try:
             return self._drawing().submit(job, chart)
-        except BrokenProcessPool:
+        except BrokenExecutor:
             # It was killed over an earlier picture; a new one draws this one.
             self.close()
             return self._drawing().submit(job, chart)
 
-    def _drawing(self) -> ProcessPoolExecutor:
+    def _drawing(self) -> "ProcessPoolExecutor":
+        # With the first picture only, as what it is drawn with.
+        from concurrent.futures import ProcessPoolExecutor
+        from multiprocessing import get_context
+
         if self._pool is None:
             self._pool = ProcessPoolExecutor(max_workers=1, mp_context=get_context("spawn"))
         return self._pool
