@@ -57,7 +57,8 @@ async def test_the_command_tells_line_by_line_that_all_is_well(tmp_path: Path) -
 
     await api.stop()
     assert running.returncode == 0
-    assert [line[:6].strip() for line in said.decode().splitlines()] == ["ok"] * 5
+    # What is not served is told, and is no finding.
+    assert [line[:6].strip() for line in said.decode().splitlines() if "not served" not in line] == ["ok"] * 5
     assert "@rackside_test_bot answers" in said.decode()
     assert "webhook: none, updates are asked for" in said.decode()
     assert api.token.partition(":")[2] not in said.decode()
@@ -75,8 +76,8 @@ async def test_a_webhook_is_set_and_then_found_set(tmp_path: Path, monkeypatch: 
     after = await found(monkeypatch, settings, set_webhook=True)
 
     await api.stop()
-    assert "rackside doctor --set-webhook" in before[-1]
-    assert after[-1] == "ok     webhook: set, 0 waiting"
+    assert any("rackside doctor --set-webhook" in line for line in before)
+    assert "ok     webhook: set, 0 waiting" in after
 
 
 @pytest.mark.parametrize(

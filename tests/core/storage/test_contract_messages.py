@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import fields, replace
+from datetime import date
 from functools import partial
 from threading import Event
 
@@ -15,7 +16,11 @@ from core.application.rows import (
     OutboxRow,
     OutboxState,
 )
+from core.domain.check_in_replies import Chart, CheckInChart, EstimateChart, EstimatePoint, SetsChart
+from core.domain.checkins import Item
+from core.domain.exercises import Muscle
 from core.domain.profile import Address
+from core.domain.units import Unit
 from core.storage.unit_of_work import open_store
 from tests.core.storage.rows import KIM, NOW, TOVE, answer, arrived, done, due, minutes, new_lifter
 
@@ -178,6 +183,7 @@ def test_every_field_of_an_answer_is_kept(store: Store) -> None:
         sent_at=minutes(1),
         parts_sent=1,
         platform_key="$sent",
+        chart=SetsChart(weeks=(date(2027, 1, 4),), muscles=((Muscle.CHEST, (8.0,)),)),
     )
 
     [added] = done(store, lambda work: work.outbox.add([told], lifter_id=lifter.id))
@@ -189,6 +195,32 @@ def test_every_field_of_an_answer_is_kept(store: Store) -> None:
         for each in fields(OutboxRow)
         if each.name not in {"id", "created_at"}
     )
+
+
+@pytest.mark.parametrize(
+    "chart",
+    [
+        EstimateChart(
+            exercise="bench press",
+            unit=Unit.LB,
+            points=(
+                EstimatePoint(date(2027, 1, 4), 225.5, 210.0, 241.0),
+                EstimatePoint(date(2027, 1, 7), 228.0, 214.0, 243.5),
+            ),
+            level=0.9,
+        ),
+        SetsChart(weeks=(date(2027, 1, 4), date(2027, 1, 11)), muscles=((Muscle.CHEST, (8.0, 8.5)),)),
+        CheckInChart(weeks=(date(2027, 1, 4), date(2027, 1, 11)), items=((Item.SLEEP, (4, None)),)),
+    ],
+    ids=lambda chart: type(chart).__name__,
+)
+def test_the_values_of_a_picture_are_kept_as_they_were(store: Store, chart: Chart) -> None:
+    lifter = new_lifter(store)
+
+    [added] = done(store, lambda work: work.outbox.add([replace(answer(), chart=chart)], lifter_id=lifter.id))
+
+    [waiting] = done(store, lambda work: work.outbox.waiting(KIM.connector, limit=9))
+    assert (added.chart, waiting.chart) == (chart, chart)
 
 
 def test_answers_to_an_event_come_in_order_sent_or_not(store: Store) -> None:
