@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import BrokenExecutor, Future
 from datetime import date, timedelta
 from io import BytesIO
+from math import ceil, nan
 from textwrap import wrap
 from typing import TYPE_CHECKING, assert_never
 
@@ -31,6 +32,12 @@ LINE = "#0072b2"
 
 TITLE_WIDTH = 36
 """Characters of a title's line. [characters]"""
+
+MOST_DATES = 4
+"""Dates below a line: more would stand on each other on a phone."""
+
+MOST_ROWS_WITH_MIDDLE = 4
+"""Rows of one picture up to which each has a number in the middle of its scale, too."""
 
 WEEK_DAYS = 7
 """Days of a week. [d]"""
@@ -99,7 +106,7 @@ def _estimate(axes: "Axes", chart: EstimateChart) -> None:
     axes.fill_between(days, low, high, color=LINE, alpha=0.22, linewidth=0, label=f"{chart.level:.0%} sure")  # type: ignore[arg-type]  # dates are numbers to matplotlib
     axes.plot(days, middle, color=LINE, linewidth=2, marker="o", markersize=4, label="estimate")  # type: ignore[arg-type]  # dates are numbers to matplotlib
     _titled(axes, f"{chart.exercise}: est. 1RM [{unit}]")
-    _days(axes, days)
+    _days(axes, days[0], days[-1])
     axes.legend(loc="upper center", bbox_to_anchor=(0.5, -0.1), ncols=2, fontsize=9, frameon=False, labelcolor=INK)
     _plain(axes)
 
@@ -111,15 +118,17 @@ def _sets(figure: "Figure", chart: SetsChart) -> None:
     for row, (_, sets) in zip(rows, chart.muscles, strict=True):
         row.bar(list(chart.weeks), list(sets), width=WEEK_DAYS * 0.7, color=LINE)  # type: ignore[arg-type]  # dates are numbers to matplotlib
         row.set_ylim(0.0, max(2.0, top) * 1.15)
-        row.set_yticks([0, round(max(2.0, top) / 2), round(max(2.0, top))])
+        # In low rows a third number would stand on the others.
+        middle = [] if len(rows) > MOST_ROWS_WITH_MIDDLE else [round(max(2.0, top) / 2)]
+        row.set_yticks([0, *middle, round(max(2.0, top))])
 
 
 def _check_ins(figure: "Figure", chart: CheckInChart) -> None:
     rows = _rows(figure, [item for item, _ in chart.items], title="check-ins, 1 to 5, 5 is the best", weeks=chart.weeks)
     for row, (_, answers) in zip(rows, chart.items, strict=True):
-        told = [(week, each) for week, each in zip(chart.weeks, answers, strict=True) if each is not None]
-        weeks, points = [week for week, _ in told], [each for _, each in told]
-        row.plot(weeks, points, color=LINE, marker="o", markersize=4, linewidth=1.5)  # type: ignore[arg-type]  # dates are numbers to matplotlib
+        # No line leads over a week without an answer: nothing is known of it.
+        points = [nan if each is None else float(each) for each in answers]
+        row.plot(list(chart.weeks), points, color=LINE, marker="o", markersize=4, linewidth=1.5)  # type: ignore[arg-type]  # dates are numbers to matplotlib
         row.set_ylim(0.5, 5.5)
         row.set_yticks([1, 3, 5])
 
@@ -133,7 +142,7 @@ def _rows(figure: "Figure", names: Sequence[str], *, title: str, weeks: Sequence
         _plain(row)
     _titled(rows[0], title)
     rows[-1].set_xlabel("week from", color=INK, fontsize=9)
-    _days(rows[-1], list(weeks))
+    _days(rows[-1], weeks[0], weeks[-1], apart=WEEK_DAYS)
     # Bars of one week alone would fill the picture.
     half = timedelta(days=WEEK_DAYS / 2 + (WEEK_DAYS * 3 if len(weeks) == 1 else 0))
     rows[-1].set_xlim(weeks[0] - half, weeks[-1] + half)  # type: ignore[arg-type]  # dates are numbers to matplotlib
@@ -144,14 +153,19 @@ def _titled(axes: "Axes", title: str) -> None:
     axes.set_title("\n".join(wrap(title, TITLE_WIDTH)), color=INK, fontsize=11, loc="left")
 
 
-def _days(axes: "Axes", days: list[date]) -> None:
-    """At most four dates below the line, the first and the last among them."""
-    count = min(4, len(set(days)))
-    places = sorted({round(number * (len(days) - 1) / max(count - 1, 1)) for number in range(count)})
-    axes.set_xticks(
-        [days[place] for place in places],  # type: ignore[arg-type]  # dates are numbers to matplotlib
-        [f"{days[place].day} {MONTHS[days[place].month - 1]}" for place in places],
-    )
+def _days(axes: "Axes", first: date, last: date, *, apart: int = 1) -> None:
+    """At most four dates below the line, evenly spaced and the last among them.
+
+    Args:
+        axes: What they stand below.
+        first: Where the line begins.
+        last: Where it ends.
+        apart: They are so many days, or a multiple of it, from each other. [d]
+
+    """
+    step = max(1, ceil((last - first).days / apart / (MOST_DATES - 1))) * apart
+    ticks = [last - timedelta(days=back) for back in range(0, (last - first).days + 1, step)][::-1]
+    axes.set_xticks(ticks, [f"{each.day} {MONTHS[each.month - 1]}" for each in ticks])  # type: ignore[arg-type]  # dates are numbers to matplotlib
     axes.margins(x=0.06)
 
 
