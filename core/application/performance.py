@@ -3,7 +3,7 @@
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from statistics import fmean
 
 from core.application import replay
@@ -33,6 +33,13 @@ running one in a hundred; own figure."""
 EXPOSURES_UNDER = 2
 """Exposures running under expectation before a lift counts as under it. Coaching rules, section 9."""
 
+EXPOSURES_TOGETHER = (2, 4)
+"""Exposures over which the lifts that train a muscle are looked at together: about one week, and two. Own figure."""
+
+UNDER_TOGETHER_BY = 1.64
+"""As `UNDER_BY`, for lifts that are looked at together. [1] One time in twenty by chance, for there are two looks; beside
+a check-in that is worse than usual, one week in forty. Own figure."""
+
 FAILED_LEFT = -0.5
 """Repetitions left in a set whose last one failed: between none and one too few. [repetitions]"""
 
@@ -57,7 +64,7 @@ class Exposure:
         """Whether it lies below expectation beyond noise."""
         if self.gap is None:
             return False
-        return self.gap < -UNDER_BY * math.sqrt(FORM_SD**2 + REPORT_SD**2 / self.told)
+        return self.gap < -UNDER_BY * _noise(1, self.told)
 
 
 class Progress:
@@ -81,7 +88,8 @@ class Progress:
         self._sessions: Mapping[str, Sequence[Sequence[LoggedSet]]] = {
             name: list(by_session.values()) for name, by_session in sessions.items()
         }
-        self._under: dict[str, bool] = {}
+        self._since = max(left_out, default=date.min)
+        self._last: dict[tuple[str, int], Sequence[Exposure]] = {}
 
     def lifts_under(self) -> int:
         """Lifts that were under expectation, beyond noise, in their last two exposures."""
@@ -89,10 +97,44 @@ class Progress:
 
     def is_under(self, name: str) -> bool:
         """Whether one lift was under expectation, beyond noise, in its last two exposures."""
-        if name not in self._under:
-            last = self._sessions[name][-EXPOSURES_UNDER:]
-            self._under[name] = len(last) == EXPOSURES_UNDER and all(_exposure(self._turn, each).under for each in last)
-        return self._under[name]
+        last = self._exposures(name, EXPOSURES_UNDER)
+        return len(last) == EXPOSURES_UNDER and all(each.under for each in last)
+
+    def _are_under(self, names: Sequence[str]) -> bool:
+        """Whether all these lifts together were under expectation, beyond noise, in their last exposures.
+
+        Noise that buries each lift alone is less in all their sets together, and what piles up slowly shows over more
+        exposures only.
+        """
+        return any(self._is_under_together(names, exposures) for exposures in EXPOSURES_TOGETHER)
+
+    def _is_under_together(self, names: Sequence[str], exposures: int) -> bool:
+        last = [each for name in names for each in self._exposures(name, exposures) if each.told]
+        days = len({each.day for each in last})
+        if days < exposures:
+            return False
+        told = sum(each.told for each in last)
+        gap = sum(each.gap * each.told for each in last if each.gap is not None) / told
+        return gap < -UNDER_TOGETHER_BY * _noise(days, told)
+
+    def _exposures(self, name: str, count: int) -> Sequence[Exposure]:
+        """The last exposures of a lift since any week that was left out, beside the estimate from before the first.
+
+        After the first the estimate has taken it in: a lifter who is worn for two sessions would be as expected in the
+        second. What was answered with less work is not answered again.
+        """
+        if (name, count) not in self._last:
+            last = [each for each in self._sessions[name] if self._day(each) >= self._since][-count:]
+            found = [_exposure(self._turn, each, before=last[0][0].at) for each in last]
+            while found and not found[0].told:
+                # Nothing was expected of a lift's very first session: those after it are judged by what it told.
+                last = last[1:]
+                found = [_exposure(self._turn, each, before=last[0][0].at) for each in last]
+            self._last[name, count] = found
+        return self._last[name, count]
+
+    def _day(self, sets: Sequence[LoggedSet]) -> date:
+        return self._turn.lifter.day_of(sets[0].at)
 
     def of(self, muscle: Muscle, *, until: date) -> Performance | None:
         """How strength went on the lift that trains a muscle most often; None without an estimate of any."""
@@ -108,7 +150,7 @@ class Progress:
                 rising_probability=rising,
                 weeks=weeks,
                 exposures=len(sessions),
-                down=falling or any(self.is_under(each) for each in trained),
+                down=falling or any(self.is_under(each) for each in trained) or self._are_under(trained),
             )
         return None
 
@@ -123,11 +165,17 @@ def rising_probability(turn: Turn, exercise: Exercise) -> float | None:
     return None if found is None else found.rising
 
 
-def _exposure(turn: Turn, sets: Sequence[LoggedSet]) -> Exposure:
+def _noise(days: int, told: int) -> float:
+    """Noise of a mean gap over sets of some days. [repetitions]"""
+    return math.sqrt(FORM_SD**2 / days + REPORT_SD**2 / told)
+
+
+def _exposure(turn: Turn, sets: Sequence[LoggedSet], *, before: datetime) -> Exposure:
     exercise = turn.known(sets[0].exercise)
     lift = Lift.of(exercise)
-    before = turn.work.estimates.last_checkpoint(turn.lifter.id, lift.family, until=sets[0].at)
-    state = standing_from(None if before is None else before.state).state
+    # What both were expected to be is what the estimate said before the first: after it, it has taken the first in.
+    checkpoint = turn.work.estimates.last_checkpoint(turn.lifter.id, lift.family, until=before)
+    state = standing_from(None if checkpoint is None else checkpoint.state).state
     gaps: list[float] = []
     for number, each in enumerate(sets, start=1):
         if each.moved_kg is None or each.reps is None or each.seconds is not None or each.weak or each.helped:

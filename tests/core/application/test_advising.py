@@ -31,13 +31,13 @@ def planned(chat: Chat) -> Chat:
     return chat
 
 
-def after_weeks(chat: Chat, count: int, answers: str = BETTER) -> list[Reply]:
+def after_weeks(chat: Chat, count: int, answers: str = BETTER, *, fitted: bool = False) -> list[Reply]:
     """Weeks done as planned, each with a check-in; what the last one was answered."""
     replies: list[Reply] = []
     for number in range(count):
         if number:
             next_monday(chat)
-        trained_week(chat)
+        trained_week(chat, fitted=fitted)
         replies = checked_in(chat, answers)
     return replies
 
@@ -134,12 +134,26 @@ def test_why_shows_the_rules_in_order(planned: Chat) -> None:
 
 
 def test_worse_answers_told_later_take_an_open_offer_back(planned: Chat) -> None:
-    after_weeks(planned, 2)
+    # Sets that agree on one maximum: the answers alone change.
+    assert any(each.advice.change > 0 for each in offered(after_weeks(planned, 2, fitted=True)).given)
 
     told = the(AdviceTold, planned.say("sleep 1"))
 
     assert [each.advice.change for each in told.given] == [0]
     assert planned.say("advice yes") == [CheckInNothing(NoCheckIn.OPEN_ADVICE)]
+
+
+def test_worse_answers_told_later_beside_lost_strength_leave_nothing_more_on_offer(planned: Chat) -> None:
+    # The same load leaves two after eight repetitions and after four: the heavier days are far under what the light
+    # ones promised.
+    better = offered(after_weeks(planned, 2))
+    assert any(each.advice.change > 0 for each in better.given)
+
+    worse = offered(planned.say("sleep 1"))
+    planned.say("advice yes")
+
+    assert all(each.advice.change < 0 for each in worse.given)
+    assert all((wished(planned, each.advice.muscle) or 0) < each.from_sets for each in worse.given)
 
 
 def test_under_half_of_the_sessions_done_is_not_judged(planned: Chat) -> None:

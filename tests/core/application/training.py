@@ -12,7 +12,9 @@ LOADS_KG = {"bench press": 80, "squat": 100}
 """What this lifter loads; everything else is done with 40 kg. [kg]"""
 
 
-def trained_week(chat: Chat, *, left: float | None = 2, sessions: int = 9, loads: float = 1.0) -> None:
+def trained_week(
+    chat: Chat, *, left: float | None = 2, sessions: int = 9, loads: float = 1.0, fitted: bool = False
+) -> None:
     """Do this week's planned sessions, each on its day; the clock then stands on the week's Sunday evening.
 
     Args:
@@ -20,6 +22,7 @@ def trained_week(chat: Chat, *, left: float | None = 2, sessions: int = 9, loads
         left: Repetitions told as left after every set; None tells none.
         sessions: How many of the sessions are done.
         loads: What the usual loads are multiplied by.
+        fitted: Loads go down as repetitions go up, so that the sets agree on one maximum; else they stay the same.
 
     """
     monday = chat.now
@@ -27,6 +30,9 @@ def trained_week(chat: Chat, *, left: float | None = 2, sessions: int = 9, loads
         chat.now = monday + timedelta(days=(day[0] - monday.date()).days)
         for name, sets, reps in day[1]:
             load = loads * LOADS_KG.get(name, 40)
+            if fitted:
+                # Epley's equation at the same effort, with the usual load at five.
+                load = round(load * (30 + 5 + (left or 0)) / (30 + reps + (left or 0)))
             effort = "" if left is None else f" rir{left:g}"
             chat.say(f"{name} " + ", ".join([f"{load:g}kg x{reps}{effort}"] * sets))
             chat.now += timedelta(minutes=15)
