@@ -12,8 +12,14 @@ from types import MappingProxyType
 from core.domain.checkins import Ache, CheckIn, Item, Pain
 
 PAST_WEEKS = 12
-"""Weeks back that make up a lifter's own usual. [weeks] Two blocks: long enough for a steady median, short enough to
-follow a life that changes; the program's own figure."""
+"""Weeks that make up a lifter's own usual. [weeks] Two blocks: long enough for a steady median; own figure."""
+
+LONGEST_PAST = 26
+"""Weeks back from which a week may be one of the usual. [weeks] Short enough to follow a life that changes, longer than
+a slow slide takes to be mended; own figure."""
+
+WEEKS_LOOKED_BACK = 2 * LONGEST_PAST
+"""Weeks back from which it is told which weeks were usual. [weeks] Long enough that where it begins no longer tells."""
 
 MASS_WEEKS = 4
 """Weeks over which a change of body mass is taken, as long as a trend of strength. [weeks] Own figure."""
@@ -79,15 +85,19 @@ def beside_past(check_in: CheckIn, *, past: Sequence[CheckIn]) -> BesidePast:
     """A check-in beside the same lifter's weeks before it; a better answer never makes it stand lower.
 
     No published scale of this kind has an alarm threshold (McLean et al. 2010; Hooper & Mackinnon 1995), so each answer
-    is compared with the median of the same lifter's own, over the last `PAST_WEEKS` weeks.
+    is compared with the median of the same lifter's own, over the last `PAST_WEEKS` weeks that were usual.
 
     Args:
         check_in: This week's.
         past: The lifter's check-ins in any order; those of this week or later are passed over.
 
     """
-    since = check_in.week - PAST_WEEKS * _WEEK
-    weeks = [each for each in past if since <= each.week < check_in.week]
+    return _beside(check_in, _history(past, before=check_in.week)[0])
+
+
+def _beside(check_in: CheckIn, usual: Sequence[CheckIn]) -> BesidePast:
+    since = check_in.week - LONGEST_PAST * _WEEK
+    weeks = [each for each in usual if since <= each.week < check_in.week][-PAST_WEEKS:]
     items = {
         item: _item_beside_past(check_in.answers[item], [week.answers[item] for week in weeks if item in week.answers])
         for item in Item
@@ -112,15 +122,31 @@ def weeks_running_below(check_ins: Sequence[CheckIn], *, until: date) -> int:
         until: First day of the last week looked at; a week without check-in ends the run.
 
     """
-    by_week = {each.week: each for each in check_ins}
+    below = _history(check_ins, before=until + _WEEK)[1]
     weeks = 0
-    week = until
-    while (check_in := by_week.get(week)) is not None:
-        if beside_past(check_in, past=check_ins).standing is not Standing.BELOW:
-            break
+    while until - weeks * _WEEK in below:
         weeks += 1
-        week -= _WEEK
     return weeks
+
+
+def _history(check_ins: Sequence[CheckIn], *, before: date) -> tuple[Sequence[CheckIn], frozenset[date]]:
+    """Check-ins that make up the usual, and weeks that stood below it as it was before each.
+
+    From its second week on a run below is no part of the usual, or a slow slide would become what is usual and answers
+    as bad as last month's be well enough for more work. After `LONGEST_PAST` of it nothing else is left, and it is.
+    """
+    since = before - WEEKS_LOOKED_BACK * _WEEK
+    usual: list[CheckIn] = []
+    below: set[date] = set()
+    for each in sorted(check_ins, key=lambda each: each.week):
+        if not since <= each.week < before:
+            continue
+        worse = _beside(each, usual).standing is Standing.BELOW
+        if not (worse and each.week - _WEEK in below):
+            usual.append(each)
+        if worse:
+            below.add(each.week)
+    return usual, frozenset(below)
 
 
 def pains_now(check_in: CheckIn, *, before: CheckIn | None) -> tuple[Pain, ...]:

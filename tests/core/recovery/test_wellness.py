@@ -46,6 +46,16 @@ class TestBesidePast:
 
         assert beside.standing is Standing.AT
 
+    def test_a_run_below_does_not_become_what_is_usual_until_half_a_year_of_it(self) -> None:
+        def beside(weeks_of_threes: int) -> Standing:
+            threes = [all_answers(3, ago=i) for i in range(1, weeks_of_threes + 1)]
+            fours = [all_answers(4, ago=weeks_of_threes + i) for i in range(1, 5)]
+            return beside_past(all_answers(3), past=[*threes, *fours]).standing
+
+        # Ten of the last twelve were threes, whose plain median is 3.
+        assert beside(10) is Standing.BELOW
+        assert beside(30) is Standing.AT
+
     def test_without_a_past_nothing_is_said(self) -> None:
         beside = beside_past(all_answers(1), past=[])
 
@@ -61,7 +71,7 @@ class TestBesidePast:
         assert beside.lowest == 1
 
     def test_later_weeks_this_week_and_weeks_long_past_are_passed_over(self) -> None:
-        past = [all_answers(5, ago=-1), all_answers(5, ago=0), all_answers(3, ago=12), all_answers(5, ago=13)]
+        past = [all_answers(5, ago=-1), all_answers(5, ago=0), all_answers(3, ago=26), all_answers(5, ago=27)]
 
         assert beside_past(all_answers(3), past=past).standing is Standing.AT
 
