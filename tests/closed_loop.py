@@ -264,4 +264,7 @@ def relieved_late(weeks: list[Week]) -> bool:
     if worn is None:
         return False
     soon = weeks[worn : worn + RELIEF_WITHIN]
+    # A cut at the check-in before is less work in this very week.
+    if any(after.target < before.target for before, after in pairwise(weeks[max(worn - 1, 0) : worn + RELIEF_WITHIN])):
+        return False
     return not any(week.reduced or week.action in (Action.CUT, Action.REDUCED_WEEK) for week in soon)

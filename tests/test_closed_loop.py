@@ -13,7 +13,17 @@ MOST_TURNS = WEEKS // 12 + 1
 
 WELL = frozenset({"starts low, recovers well", "starts at 8, recovers well"})
 
-WORN = frozenset({"starts high, recovers badly", "starts very high, recovers badly"})
+TRUE_BUT_WORN = frozenset(
+    {"starts low, recovers badly", "starts high, recovers badly", "starts very high, recovers badly"}
+)
+"""Kinds that can be overreached and say so."""
+
+WORN_AT_ONCE = [kind for kind in KINDS if kind.name in TRUE_BUT_WORN and kind.starts > kind.recovers]
+
+LIFTERS = 8
+
+WEEKS_UNTIL_RELIEF = 4
+"""One to be fresh in, and, worn from the second on, the weeks of two check-ins and one more. [weeks]"""
 
 
 @pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.name)
@@ -30,9 +40,19 @@ def test_a_year_of_advice_keeps_its_promises(kind: Kind) -> None:
     if kind.name in WELL:
         # Build up from the start; at 10 to 12 and well recovered, about 14 may be tried: common practice, no source.
         assert 10 <= weeks[-1].target <= 14
-    if kind.name in WORN:
+    if kind.name in TRUE_BUT_WORN:
         assert not relieved_late(weeks)
+    if kind in WORN_AT_ONCE:
         assert any(week.action in (Action.CUT, Action.REDUCED_WEEK) for week in weeks)
+
+
+@pytest.mark.parametrize("kind", WORN_AT_ONCE, ids=lambda kind: kind.name)
+def test_who_starts_with_too_much_and_says_so_gets_relief_within_two_check_ins(kind: Kind) -> None:
+    years = [list(lived(kind, seed=seed, weeks=WEEKS_UNTIL_RELIEF)) for seed in range(1, LIFTERS + 1)]
+
+    # Worn by 2.5 % against the form of a day, 1 %, and repetitions told to within one: now and then noise hides it.
+    assert sum(map(relieved_late, years)) <= 1
+    assert all(any(week.fatigue > 0.0 for week in weeks) for weeks in years)
 
 
 def _steps(weeks: list[Week]) -> list[float]:
