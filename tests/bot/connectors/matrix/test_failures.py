@@ -2,6 +2,7 @@
 
 import asyncio
 import shutil
+from contextlib import suppress
 from datetime import timedelta
 from functools import partial
 from pathlib import Path
@@ -26,6 +27,13 @@ from tests.bot.connectors.matrix.way import way_to
 from tests.homeserver import Homeserver
 
 UNREADABLE = "a message of yours came encrypted and can't be read here: send it again"
+
+
+AGAIN = 4
+"""How often something is said that is not answered."""
+
+AGAIN_AFTER_S = 10.0
+"""When it is said again. [s]"""
 
 
 def device_of(folder: Path) -> str:
@@ -236,14 +244,32 @@ def test_keys_that_are_lost_or_old_make_a_new_device_that_everybody_can_talk_to(
                 (folder / "copy").rename(folder / "matrix")
 
             async with bot_on(server, folder, user=user):
-                # Whoever writes before the new device is known can't be read by it.
+                # Whoever writes before the new device is known, and can be written to, can't be read by it.
                 await phone.until(lambda: knows_another_device(phone, user, before))
-                await phone.say(room, "bench 79x5")
-                await phone.until(lambda: any("79 kg × 5" in each.text for each in phone.answers(user)))
+                await said_until_answered(phone, room, user, "bench 79x5", has="79 kg × 5")
 
             assert device_of(folder) != before
 
     asyncio.run(talk())
+
+
+async def said_until_answered(phone: Lifter, room: str, user: str, text: str, *, has: str) -> None:
+    """Say something until it is answered, as people do, each time under new keys.
+
+    Raises:
+        TimeoutError: It was never answered.
+
+    """
+
+    def answered() -> bool:
+        return any(has in each.text for each in phone.answers(user))
+
+    for _ in range(AGAIN):
+        phone.invalidate_outbound_session(room)
+        await phone.say(room, text)
+        with suppress(TimeoutError):
+            return await phone.until(answered, patience_s=AGAIN_AFTER_S)
+    raise TimeoutError(f"{has!r} was not answered")
 
 
 def knows_another_device(phone: Lifter, user: str, before: str) -> bool:
