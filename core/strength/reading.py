@@ -163,8 +163,13 @@ def reading(
     elif told == 0.0 and not evidence.at_least:
         # Nobody reports less than nothing: it was done, the end was near, and no more is known.
         floor, ceiling = -slope * max(left + 0.3, 0.0), 0.5 * slope
+        # While nothing is known that is one Gaussian as wide, about one left (Halperin et al. 2022): cut off from all that
+        # may be, it would weigh next to nothing beside a stray set.
+        width = ceiling - floor
         views = (
-            View(0.0, NEAR_SD * NEAR_SD, plain, floor, ceiling),
+            View(0.5 * slope, width * width + variance, plain)
+            if unsure
+            else View(0.0, NEAR_SD * NEAR_SD, plain, floor, ceiling),
             _stray(a.stray, a.stray_sd, unsure=unsure),
         )
     else:

@@ -7,7 +7,7 @@ from struct import Struct
 
 from core.strength.belief import PAIRS, SIZE, Belief
 
-VERSION = 3
+VERSION = 4
 """Number of the model that a state belongs to; one of another number is worth nothing and is computed again."""
 
 

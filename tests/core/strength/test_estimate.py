@@ -55,6 +55,19 @@ def test_one_set_gives_an_estimate_among_the_older_equations_inside_its_interval
     assert found.high_kg > max(answers)
 
 
+@pytest.mark.parametrize("repetitions", [1, 3, 5, 8])
+def test_a_first_set_with_none_left_tells_as_much_as_one_with_some_left(repetitions: int) -> None:
+    none_left = estimate(after([done(100.0, repetitions, left=0.0)]), BENCH, BEGIN)
+    some_left = estimate(after([done(100.0, repetitions, left=1.0)]), BENCH, BEGIN)
+
+    assert none_left is not None
+    assert some_left is not None
+    # What was lifted was lifted, and who had one more left is no weaker.
+    assert 100.0 <= none_left.mean_kg < some_left.mean_kg
+    # One report tells about as much as the other; a tenth is for those who say none and have one (Halperin et al. 2022).
+    assert none_left.log_sd <= 1.1 * some_left.log_sd
+
+
 def test_the_interval_narrows_with_evidence_and_widens_while_nothing_is_logged() -> None:
     one, many = after(trained(1)), after(trained(12))
 
