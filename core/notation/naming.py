@@ -106,11 +106,29 @@ class Namer:
 
     def varied(self, plain: Named | None, change: Named) -> Named:
         """The variation of an exercise named elsewhere, or of the current one."""
-        exercise = plain.exercise if plain is not None else self.current or ""
+        exercise = plain.exercise if plain is not None else self._plain_of(change)
         typed = plain.typed if plain is not None else exercise
         varied = self._with_variations(exercise, typed, change.varies, change.start, change.end)
         varied.plain = plain
         return varied
+
+    def stands_alone(self, change: Named) -> bool:
+        """Whether a variation names a lift where none is named: a grip does, of the bench press."""
+        return not _GRIPS.isdisjoint(change.varies) and self.names.varied(_GRIPPED, change.varies) is not None
+
+    def _plain_of(self, change: Named) -> str:
+        """The lift that a variation told alone is of: the current one, but a grip alone may as well be of the bench press."""
+        current = self.current or ""
+        if not self.stands_alone(change):
+            return current
+        if not current or (varied := self.names.varied(current, change.varies)) is None:
+            return _GRIPPED
+        if varied == self.names.varied(_GRIPPED, change.varies):
+            return current
+        likely = [_GRIPPED, current]
+        return self.doubts.value(
+            Doubt.NAME, f"grip {change.typed}", likely, start=change.start, end=change.end, taught=False
+        )
 
     def _refuse_not_done(self, run: Words) -> None:
         """Refuse words that say a set was not done, and words of the notation that stand where they mean nothing."""
@@ -255,6 +273,11 @@ class Namer:
             return ()
         self.compared += 1
         return self.names.close(folded)
+
+
+_GRIPPED = "bench press"
+_GRIPS = frozenset({"close grip", "wide grip"})
+"""Grips that lifters name without the lift where it is the bench press. Common practice, no source."""
 
 
 def _variation(variations: Sequence[str], run: Words) -> Named:

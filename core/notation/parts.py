@@ -105,7 +105,7 @@ def _blocks(line: Sequence[Piece], namer: Namer, doubts: Doubts, *, current: Nam
                 continue
             if found.varies:
                 plain = named or current
-                if plain is not None or namer.current is not None:
+                if plain is not None or namer.current is not None or namer.stands_alone(found):
                     further = named is not None and named.plain is not None
                     varied = namer.varied((plain.plain or plain) if plain is not None else None, found)
                     named = _vary(blocks, varied, gap, doubts, further=further)

@@ -122,6 +122,14 @@ def _of_oneself(asking: Asking, spoken: Sequence[Token]) -> Answer:
     return body_mass_told(asking, spoken) or short_told(asking, spoken)
 
 
+def _take_back(asking: Asking, spoken: Sequence[Token]) -> Answer:
+    """`delete the last two sets`: each message is taken back by itself."""
+    if not any(token.text in ("sets", "messages") for token in spoken[1:]):
+        return None
+    end = len(asking.text.folded.rstrip())
+    raise Refused(ProblemKind.UNKNOWN, spoken[0].start, end, instead="undo")
+
+
 def _consent(_asking: Asking, spoken: Sequence[Token]) -> Answer:
     first = spoken[0]
     if len(spoken) == 1:
@@ -177,6 +185,7 @@ _VERBS: Mapping[str, Callable[[Asking, Sequence[Token]], Answer]] = {
     "quiet": quiet_told,
     **dict.fromkeys(("morning", "mornings"), morning_told),
     "new": _new_exercise,
+    **dict.fromkeys(("undo", "delete", "remove", "scratch"), _take_back),
     "start": _start,
     **SESSION_VERBS,
     "pause": pause_told,

@@ -102,6 +102,14 @@ def test_other_words_are_no_request(text: str) -> None:
     assert isinstance(read(text, PLAIN).outcome, Problem)
 
 
+@pytest.mark.parametrize("text", ["delete the last two sets", "undo last 3 sets", "remove both sets"])
+def test_who_wants_more_than_one_message_back_is_told_the_word_for_one(text: str) -> None:
+    outcome = read(text, PLAIN).outcome
+
+    assert isinstance(outcome, Problem)
+    assert outcome.remedy == "undo"
+
+
 @pytest.mark.parametrize("text", ["bw 8", "bw 45", "weight 80"])
 def test_a_number_that_may_be_body_mass_is_asked(text: str) -> None:
     outcome = read(text, PLAIN).outcome

@@ -147,3 +147,21 @@ def test_a_text_of_nothing_but_a_sign_is_a_problem_with_the_sign() -> None:
 
     assert isinstance(reading.outcome, Problem)
     assert [warned.span for warned in reading.warned] == [Span(0, 10)]
+
+
+@pytest.mark.parametrize(
+    ("current", "exercises"),
+    [
+        (None, ["close-grip bench press"]),
+        ("bench press", ["close-grip bench press"]),
+        # Both are lifts, and both are sensible after an incline press: asked.
+        ("incline bench press", ["close-grip bench press", "close-grip incline bench press"]),
+        # Nobody squats with a close grip.
+        ("squat", ["close-grip bench press"]),
+    ],
+)
+def test_a_grip_alone_is_of_the_bench_press_or_of_the_lift_just_done(current: str | None, exercises: list[str]) -> None:
+    outcome = read("close grip 70 kg x 6", Context(names=catalogue_names(), exercise=current)).outcome
+
+    readings = [each.command for each in outcome.choices] if isinstance(outcome, Question) else [outcome]
+    assert [each.sets[0].exercise for each in readings if isinstance(each, LogSets)] == exercises
