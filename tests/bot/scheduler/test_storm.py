@@ -2,7 +2,6 @@
 
 import random
 import signal
-import time
 from itertools import islice
 from multiprocessing import get_context
 from multiprocessing.context import ForkServerProcess
@@ -22,7 +21,8 @@ A_KILL = 12
 
 MESSAGES = KILLS * A_KILL
 
-LONGEST_S = 90.0
+LOOK_S, LOOKS = 0.1, 900
+"""Time between two looks at what has come [s], and how many there are at most."""
 
 PROCESSES = get_context("forkserver")
 """Starts victims from a process that has everything imported."""
@@ -45,6 +45,10 @@ def answered(office: PostOffice) -> int:
     return sum(len({text for _, text in calls if "kg" in text}) for calls in office.sent().values())
 
 
+def has_looked_back(office: PostOffice, chat: str) -> bool:
+    return any(text.startswith("hard sets") for _, text in office.sent()[chat])
+
+
 @pytest.mark.postgres
 @pytest.mark.parametrize("shared", ["postgres"], indirect=True)
 @pytest.mark.parametrize(("processes", "has_keys"), [(2, False), (4, True)])
@@ -61,18 +65,20 @@ def test_processes_killed_at_random_lose_nothing_and_keep_the_order(
         for _ in range(KILLS):
             for number in islice(numbers, A_KILL):
                 office.post(chats[number % CHATS], f"bench {load_of(number)}x5")
-            # Somewhere between the first of them received and the last one answered, or after.
-            time.sleep(luck.uniform(0.0, 0.35))
             place = luck.randrange(processes)
+            # Somewhere between the first of them received and the last one answered, or after; by itself it ends never.
+            victims[place].join(luck.uniform(0.0, 0.35))
             victims[place].kill()
             victims[place].join()
             assert victims[place].exitcode == -signal.SIGKILL
             victims[place] = started(shared, office)
-        ends_at = time.monotonic() + LONGEST_S
-        while answered(office) < MESSAGES and time.monotonic() < ends_at:
-            time.sleep(0.1)
-        # What is repeated after the last kill has the time of a tick to come.
-        time.sleep(1.5)
+        # In each chat the last word comes after whatever is repeated of those before it.
+        for chat in chats:
+            office.post(chat, "week")
+        for _ in range(LOOKS):
+            if answered(office) == MESSAGES and all(has_looked_back(office, chat) for chat in chats):
+                break
+            victims[0].join(LOOK_S)
     finally:
         for victim in victims:
             victim.kill()
