@@ -1,10 +1,13 @@
 """Start: the console script and `python -m bot`."""
 
-from bot.cli import program
+from bot.loading import loading
 
 
 def main() -> None:
     """Run the command line."""
+    with loading():
+        from bot.cli import program
+
     program(prog_name="rackside")
 
 

@@ -16,6 +16,7 @@ from bot.cli.platforms import platforms, server_of
 from bot.delivery.connector import Connector
 from bot.delivery.firing import Firing
 from bot.dispatch import Dispatch
+from bot.loading import loading
 from bot.logs import logger, to_stderr
 from bot.settings import Settings
 from core.application.ports import StoreUnavailable
@@ -33,15 +34,17 @@ BACKUPS = ".backups"
 @options
 def serve(context: click.Context, db: str | None, name: str | None, clock: str | None) -> None:
     """Serve the chat platforms that are set up, and the clock, until stopped (SIGTERM, Ctrl-C)."""
-    from bot.scheduler.nights import housekeeping
-    from bot.scheduler.service import Service
+    with loading():
+        from bot.scheduler.nights import housekeeping
+        from bot.scheduler.service import Service
 
     url, _, clock = told(context, db, name, clock)
     to_stderr(logging.INFO)
     settings = Settings()
     with _alone(url), opened(url) as (store, place):
         dispatch = Dispatch(store, clock=running_clock(clock, "UTC", stands=False), house=house(place))
-        served = platforms(dispatch, settings)
+        with loading():
+            served = platforms(dispatch, settings)
         if not served.connectors:
             logger.info("no chat platform is set up: the clock and messages that wait are served")
         service = Service(

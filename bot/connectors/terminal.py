@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, TextIO
 from bot.connectors.lines import completions, numbered_keys, shown
 from bot.delivery.firing import Firing
 from bot.dispatch import Answer, Clock, Dispatch, stored_message
+from bot.loading import loading
 from bot.messages import Arrived
 from bot.rendering.chart_words import saved
 from bot.rendering.charts import drawn
@@ -151,11 +152,12 @@ class Terminal:
     def prompt(self, history: Path) -> None:
         """Talk at a prompt with line editing, history and completion, until the lifter leaves."""
         # A fifth of the start, which a pipe and the other commands do without.
-        from prompt_toolkit import PromptSession
-        from prompt_toolkit.auto_suggest import AutoSuggestFromHistory
-        from prompt_toolkit.completion import WordCompleter
-        from prompt_toolkit.history import FileHistory
-        from prompt_toolkit.patch_stdout import patch_stdout
+        with loading():
+            from prompt_toolkit import PromptSession
+            from prompt_toolkit.auto_suggest import AutoSuggestFromHistory
+            from prompt_toolkit.completion import WordCompleter
+            from prompt_toolkit.history import FileHistory
+            from prompt_toolkit.patch_stdout import patch_stdout
 
         history.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
         history.touch(mode=0o600)
