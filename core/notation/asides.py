@@ -41,12 +41,17 @@ LONGEST_LENGTH = 6
 """Tokens that a length of time has at most: `1 h 30 min`. [tokens]"""
 
 _ORDINALS = frozenset({"st", "nd", "rd", "th"})
+_NTH = frozenset({"first", "second", "third", "fourth", "fifth", "sixth", "last", "final"})
+
 _THINGS = frozenset({"box", "platform", "step", "deficit", "blocks", "block", "boards", "board", "pins", "bench"})
 _ANGLED = frozenset({"incline", "inclined", "decline", "declined", "angle"})
 _ADJUSTED = frozenset({"incline", "gradient", "level", "speed", "resistance"})
 """What a machine is set to that is walked, rowed or cycled on."""
 
 _MINUTES = frozenset({"min", "mins", "minute", "minutes"})
+_IN_WHAT = frozenset({"the", "tank", "reserve", "me", "each", "my"})
+"""Words behind an `in` that is no inch."""
+
 _TOTALS = frozenset({"total", "volume", "tonnage"})
 _OF = frozenset({"of", "1rm", "max", "e1rm", "rm", "my", "the"})
 
@@ -87,9 +92,7 @@ def _after_number(tokens: Sequence[Token], at: int, *, begins: bool, named: bool
         token = tokens[behind + 1]
         word = token.text
         behind += 1
-    if word in SIZES and not (
-        word == "in" and tokens[behind + 1].text in ("the", "tank", "reserve", "me", "each", "my")
-    ):
+    if word in SIZES and not (word == "in" and (_joined_before(tokens, at) or tokens[behind + 1].text in _IN_WHAT)):
         return _thing(tokens, behind + 1, named=named)
     if word in LENGTHS and (word != "m" or not _is_minutes(tokens, behind)):
         return behind + 1
@@ -99,13 +102,18 @@ def _after_number(tokens: Sequence[Token], at: int, *, begins: bool, named: bool
         return end
     if word in _ORDINALS and not token.spaced:
         return behind + 2 if tokens[behind + 1].text in SETS | {"rep"} else behind + 1
-    if (end := _rest_after(tokens, at)) is not None:
+    if not (_joined_before(tokens, at) and word in REST) and (end := _rest_after(tokens, at)) is not None:
         return end
     if (end := added_behind(tokens, at)) is not None or (end := _within_reps(tokens, at)) is not None:
         return end
     if begins and (end := _ordinal(tokens, at)) is not None:
         return end
     return None
+
+
+def _joined_before(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a cross stands directly before a number: it counts repetitions, whatever word follows."""
+    return at > 0 and tokens[at - 1].kind is Kind.CROSS
 
 
 def _time_of_day(tokens: Sequence[Token], at: int, *, begins: bool) -> int | None:
@@ -121,6 +129,7 @@ def _time_of_day(tokens: Sequence[Token], at: int, *, begins: bool) -> int | Non
     before = tokens[at - 1] if at else None
     leads = begins and behind.kind is Kind.WORD and behind.text not in SECONDS
     told = leads or (before is not None and (before.kind is Kind.AT or before.text == "at"))
+    told = told or (before is not None and before.kind is Kind.OPEN and behind.kind is Kind.CLOSE)
     return at + 3 if told and FIRST_HOUR <= hour < HOURS_IN_DAY else None
 
 
@@ -226,6 +235,8 @@ def _after_word(tokens: Sequence[Token], at: int, *, begins: bool) -> int | None
             place += 1
         behind = _length(tokens, place)
         return at + 1 if behind == place or tokens[behind].kind is Kind.CROSS else behind
+    if word in _NTH and following.text in SETS:
+        return at + 2  # `second set 80x4`
     if word in SETS or word == "s":
         return _counted_set(tokens, at, begins=begins)
     if word in NUMBERED and following.kind is Kind.NUMBER and tokens[at + 2].kind is not Kind.CROSS:
@@ -275,8 +286,12 @@ def _counted_set(tokens: Sequence[Token], at: int, *, begins: bool) -> int | Non
     signed = behind.kind in (Kind.COLON, Kind.DASH, Kind.EQUALS, Kind.CLOSE) or behind.text == "."
     if signed and (tokens[at].text == "set" or not number.spaced):
         return at + 3
-    # Without a sign, a number or a word must follow: `set 1 80x5`.
-    return at + 2 if tokens[at].text == "set" and begins and behind.kind is Kind.NUMBER else None
+    if behind.kind is not Kind.NUMBER:
+        return None
+    # Without a sign, a number must follow: `set 1 80x5`; further on in a line a whole set: `80x5 set 2 80x4`.
+    whole = tokens[at + 3].kind is Kind.CROSS or tokens[at + 3].text in UNITS
+    told = tokens[at].text == "set" or (not number.spaced and whole)
+    return at + 2 if told and (begins or whole) else None
 
 
 def _amount(tokens: Sequence[Token], at: int) -> int:

@@ -6,6 +6,7 @@ from core.notation.doubts import Refused
 from core.notation.efforts import effort_at
 from core.notation.pieces import Break, Gap, Join, Link, Number, Role, Sort
 from core.notation.quantities import number_at
+from core.notation.remarks import behind_set
 from core.notation.tokens import LOOK_AHEAD, Kind, Token
 from core.notation.vocabulary import (
     AGAIN,
@@ -80,6 +81,8 @@ def keyword_at(walk: Walk, at: int) -> int | None:
     if word == "to" and walk.joins() and walk.tokens[at + 1].kind is Kind.NUMBER:
         walk.pieces.append(Join(Link.DASH, token.start, token.end, spaced=True))
         return at + 1
+    if word == "w" and not token.spaced and isinstance(walk.last, Number):
+        return walk.add_mark(Sort.WARM_UP, at, at + 1)  # `20x10w 40x5w 80x5`
     if word in _LINKS and (linked := _link(walk, at)) is not None:
         return linked
     if word in ("and", "plus"):
@@ -247,8 +250,10 @@ def _link(walk: Walk, at: int) -> int | None:
     numeric = behind.kind is Kind.NUMBER or behind.text in BODYWEIGHT or behind.text == "bar"
     if not (numeric or counted or behind.text in _SMALL or behind.text in PLATES):
         return None
-    if word == "w" and not isinstance(walk.last, Number):
-        return None
+    if word == "w" and (
+        not isinstance(walk.last, Number) or (tokens[place + 1].kind is Kind.CROSS and behind_set(walk))
+    ):
+        return None  # `40x10 w 60x5` is a warm-up
     link = _LINKS[word]
     if walk.joins() or link in (Link.AT, Link.WITH):
         walk.pieces.append(Join(link, tokens[at].start, tokens[place - 1].end, spaced=True))

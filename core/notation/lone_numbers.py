@@ -57,7 +57,8 @@ class LoneNumbers(Drafting):
                 self._add(Shape(reps=[number]), [], cell)
             return place + 1
         following = self._following(place)
-        heads = following is not None and following.gap is Gap.BLANK and len(following.numbers) > 1
+        counted = following is not None and following.numbers[:1] and following.numbers[0].role is Role.REPS
+        heads = following is not None and following.gap is Gap.BLANK and (len(following.numbers) > 1 or counted)
         if heads and self._sense.is_load(number.value) and not self._sense.is_reps(number.value):
             self._pending = Shape(loads=[number]), cell  # `90x1, then 75 5x5`
             return place + 1

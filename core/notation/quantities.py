@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from rapidfuzz.distance import OSA
 
 from core.domain.problems import ProblemKind
-from core.domain.units import Unit
+from core.domain.units import Unit, to_kg
 from core.notation.doubts import Refused
 from core.notation.pieces import Number, Role, Side
 from core.notation.tokens import Kind, Token
@@ -25,6 +25,9 @@ MOST_DECIMALS = 3
 
 LARGEST_NUMBER = 100_000.0
 """Largest number that is looked at; no quantity of a set comes near it."""
+
+MOST_APART = 0.03
+"""Most that the same weight in kilograms and in pounds differ: both are told in whole ones. [1]"""
 
 SECONDS_IN_MINUTE = 60
 """Seconds in a minute. [s/min]"""
@@ -66,6 +69,8 @@ def number_at(
     if number.role is Role.BARE and tokens[behind].text in UNITS and tokens[behind].text != "k":
         number.role, number.unit = Role.LOAD, UNITS[tokens[behind].text]
         behind += 1
+    if number.unit is not None:
+        behind = _told_twice(tokens, behind, number)
     behind = _added(tokens, behind, number)
     if number.more and number.side is Side.BOTH:
         behind = _shared_out(tokens, behind, number)
@@ -84,6 +89,9 @@ def _counted(tokens: Sequence[Token], at: int, number: Number) -> int:
     if token.kind is Kind.COLON:
         return _clock(tokens, at, number)
     if token.kind is Kind.QUOTE and not token.spaced:
+        if tokens[behind + 1].text == "s" and not tokens[behind + 1].spaced:
+            number.role = Role.PAIR  # `25's`
+            return behind + 2
         return _minutes_and_seconds(tokens, at, number)
     if token.kind is not Kind.WORD:
         return behind
@@ -98,6 +106,8 @@ def _counted(tokens: Sequence[Token], at: int, number: Number) -> int:
         number.role = Role.REPS
         return behind + 1
     if word in SETS:
+        if at and tokens[at - 1].kind is Kind.CROSS and _is_further_set(tokens, behind):
+            return behind
         number.role = Role.SETS
         return behind + 1
     if word == "more" and tokens[behind + 1].text in SETS:
@@ -105,11 +115,39 @@ def _counted(tokens: Sequence[Token], at: int, number: Number) -> int:
         return behind + 2
     if word in PLATES:
         return _plates(tokens, behind, number)
+    if word == "second" and tokens[behind + 1].text in SETS:
+        return behind  # `first set 80x5 second set 80x4`
     if word in SECONDS and (len(word) > 1 or not token.spaced):
         return _time(tokens, behind, number)
     if word == "m" and not token.spaced and tokens[behind + 1].kind is Kind.NUMBER and not tokens[behind + 1].spaced:
         return _time(tokens, behind, number)
     return behind
+
+
+def _told_twice(tokens: Sequence[Token], at: int, number: Number) -> int:
+    """Take the same weight in the other unit: `80kg/176lb`, `80 kg (176 lb)`, `80 kg = 176 lb`.
+
+    Raises:
+        Refused: the two are no one weight.
+
+    """
+    bracketed = tokens[at].kind is Kind.OPEN
+    if not (bracketed or tokens[at].kind in (Kind.SLASH, Kind.EQUALS)) or tokens[at + 1].kind is not Kind.NUMBER:
+        return at
+    behind = at + 2
+    unit = Unit.LB if tokens[behind].kind is Kind.POUNDS else UNITS.get(tokens[behind].text)
+    if unit is None or unit is number.unit or (bracketed and tokens[behind + 1].kind is not Kind.CLOSE):
+        return at
+    one, other = to_kg(number.value, number.unit or unit), to_kg(float(tokens[at + 1].text), unit)
+    if abs(one - other) > MOST_APART * max(one, other):
+        raise Refused(ProblemKind.NOT_A_LOAD, tokens[at].start, tokens[behind].end, instead="")
+    return behind + 2 if bracketed else behind + 1
+
+
+def _is_further_set(tokens: Sequence[Token], at: int) -> bool:
+    """`80x5 set 2 80x4`, `80x5 set 2: 80x4`: the word begins the next set and does not count the one before."""
+    numbered = tokens[at].text == "set" and tokens[at + 1].kind is Kind.NUMBER
+    return numbered and tokens[at + 2].kind in (Kind.NUMBER, Kind.COLON, Kind.CLOSE)
 
 
 def _plates(tokens: Sequence[Token], at: int, number: Number) -> int:

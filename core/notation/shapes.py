@@ -104,6 +104,10 @@ class Shaper:
         if sense.style is Style.BAR and sense.exercise is not None and number.value <= MOST_FIVES:
             return Role.REPS  # `squat 5s: 100, 105`
         if sense.exercise is not None:
+            if sense.style is Style.BAR and len(numbers) > 1:
+                # Nobody holds a bar for seconds: discs of 25 on each side, or two dumbbells.
+                instead = f"{number.value:g} a side"
+                raise Refused(ProblemKind.NOT_A_LOAD, number.start, number.end, instead=instead)
             return Role.LOAD if sense.paired else Role.SECONDS
         others = [other for other in numbers if other is not number and other.role is not Role.PAIR]
         if not others or (place and len(others) == 1 and others[0].value <= SHORT_HOLDS):

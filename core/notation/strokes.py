@@ -31,6 +31,8 @@ def sign_at(walk: Walk, at: int) -> int:
     token = walk.tokens[at]
     kind = token.kind
     if (gap := _GAPS.get(kind)) is not None:
+        if kind is Kind.SEMICOLON and _parts_columns(walk, at):
+            gap = Gap.COMMA
         walk.pieces.append(Break(gap, token.start, token.end))
         walk.begins = walk.begins or gap is Gap.LINE
         return at + 1
@@ -46,9 +48,23 @@ def sign_at(walk: Walk, at: int) -> int:
         return _slash(walk, at)
     if kind is Kind.OPEN:
         return _bracket(walk, at)
+    if token.text == "<" and walk.tokens[at + 1].text == "3" and not walk.tokens[at + 1].spaced:
+        return at + 2  # a heart
     if kind is Kind.CLOSE:
         walk.pieces.append(Bracket(opens=False, start=token.start, end=token.end))
     return at + 1
+
+
+def _parts_columns(walk: Walk, at: int) -> bool:
+    """Whether a semicolon or a stroke parts two numbers that are no sets by themselves: `bench | 80 | 5`."""
+    last, number, behind = walk.last, walk.tokens[at + 1], walk.tokens[at + 2]
+    if not isinstance(last, Number) or number.kind is not Kind.NUMBER or behind.kind not in _COLUMN_ENDS:
+        return False
+    before = walk.pieces[-2] if len(walk.pieces) > 1 else None
+    return not isinstance(before, Join)
+
+
+_COLUMN_ENDS = frozenset({Kind.END, Kind.SEMICOLON, Kind.LINE})
 
 
 def _cross(walk: Walk, at: int) -> int:
@@ -175,6 +191,10 @@ def _bracket(walk: Walk, at: int) -> int:
     lone = tokens[at + 1] if end == at + 2 and tokens[at + 1].kind is Kind.NUMBER else None
     if lone is not None and not walk.begins and tokens[behind].kind is not Kind.CROSS:
         _refuse_lone(walk, at, behind)
+    if lone is not None and tokens[behind].kind is Kind.CROSS and walk.begins and tokens[end].kind is Kind.CLOSE:
+        number, _ = walk.number(at + 1)
+        walk.add_number(number)  # `(80) x 5`
+        return behind
     if remark or end == at + 1 or lone is not None:
         return max(behind, at + 1)
     walk.pieces.append(Bracket(opens=True, start=tokens[at].start, end=tokens[at].end))
