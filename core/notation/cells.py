@@ -187,7 +187,9 @@ class Builder:
     def _mark(self, mark: Mark, following: Piece | None) -> None:
         if mark.sort is Sort.DROP:
             self._close()
-            if self._clause_begins and isinstance(following, Number):
+            bracketed = self._group > 0 and bool(self.cells) and self.cells[-1].group != self._group
+            self._dropping = self._dropping or bracketed  # `80x8 (drop 60x6, 40x8)`
+            if self._clause_begins and isinstance(following, Number) and not mark.number:
                 self._dropping = True  # `drop set: 80x8 60x8 40x8`
                 return
             self._dropped = True
@@ -213,7 +215,7 @@ class Builder:
             # `100x5, fail`: a further set of which no repetition was made.
             self._number(Number(0.0, mark.start, mark.end, Role.REPS, failed=True))
             return
-        if leads and numbered:
+        if numbered and (leads or (mark.sort is Sort.FAILED and self._broken)):
             self._before.marks.append(mark)
         elif self.cells:
             self.cells[-1].marks.append(mark)
@@ -232,6 +234,7 @@ class Builder:
         else:
             self._close()
             self._group = 0
+            self._dropping = False
 
     def _left_over(self) -> None:
         rest = self._before

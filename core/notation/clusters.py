@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from core.domain.commands import Doubt
 from core.domain.problems import ProblemKind
@@ -105,6 +106,8 @@ class _Cluster:
             return [self._held()]
         if self._after_at and plain and max(number.value for number in run) <= HIGHEST_RPE:
             return [self._ratings()]
+        if self._loads():
+            return [_merged(run, Role.LOAD)]
         if head.role is Role.LOAD or (self._first and head.role is Role.BARE and not sense.is_reps(head.value)):
             if all(number.role in (Role.BARE, Role.LOAD) and not sense.is_reps(number.value) for number in rest):
                 return [_merged(run, Role.LOAD)]
@@ -122,6 +125,24 @@ class _Cluster:
             if value == Order.LOAD_LIST.value:
                 return self._load_and_rest()
         return [_merged(run, Role.REPS)]
+
+    def _loads(self) -> bool:
+        """`40/60/80 x 5`, `10/8/6 @ 60/70/80`: loads, all above the repetitions that follow, or behind @."""
+        values = [number.value for number in self._run]
+        if not all(number.role is Role.BARE and self._sense.is_load(number.value) for number in self._run):
+            return False
+        if self._after_at:
+            return min(values) > HIGHEST_RPE
+        behind = self._crossed
+        if (
+            not self._first
+            or behind is None
+            or behind.role not in (Role.BARE, Role.REPS)
+            or behind.value >= min(values)
+        ):
+            return False
+        rising = all(before < after for before, after in pairwise(values))
+        return rising and (len(values) > 2 or self._sense.style is Style.BAR)
 
     def _may_be_hands(self) -> bool:
         """`40/40 x 10` of a lift with hand weights: the first may be the load in each hand, the other repetitions."""

@@ -8,7 +8,7 @@ from core.domain.problems import ProblemKind
 from core.notation.cells import Cell
 from core.notation.doubts import Doubts, Refused
 from core.notation.drafts import Draft, drafts_of
-from core.notation.pieces import Gap, Mark, Number, Sort
+from core.notation.pieces import Gap, Mark, Number, Role, Sort
 from core.notation.sense import Sense, Style
 from core.notation.shape import Shape
 
@@ -110,12 +110,28 @@ class Drafting:
             following = self._following(place)
             alone = following is None or following.gap is not Gap.BLANK or following.drop
             if self._drafts[-1].counted and cell.gap is Gap.COMMA and alone and not cell.drop and not shape.sets:
+                if self._goes_on(shape.loads[0]):
+                    part = Draft(cell, cell.gap, reps=replace(shape.loads[0], role=Role.REPS, signed=""))
+                    self._drafts[-1].parts.append(part)
+                    self._drafts[-1].say(cell)
+                    return
                 self._carried(shape.loads[0], cell)  # `5x100kg, 105kg`
                 return
         self._flush()
         if shape.sets is None:
             shape.sets, self._sets = self._sets, None
         self._pending = shape, cell
+
+    def _goes_on(self, number: Number) -> bool:
+        """`60x15, +4, +3`: repetitions after a short rest, or a further set with more on the bar."""
+        last = self._drafts[-1]
+        if number.signed != "+" or not number.whole or number.unit is not None or number.plates:
+            return False
+        if last.reps is None or last.sets is not None or number.value > last.reps.value:
+            return False
+        values = ["rest-pause", "load"]
+        way = self._doubts.value(Doubt.OTHER, "added", values, start=number.start, end=number.end, taught=False)
+        return way == "rest-pause"
 
     def _load_behind(self, shape: Shape, cell: Cell) -> None:
         """A load told behind the repetitions: `3x5 100`, `8 reps x 4 sets, 20kg`, `3x8 @ 60, 65, 70`."""
@@ -165,7 +181,9 @@ class Drafting:
     def _carried(self, load: Number, cell: Cell) -> None:
         """A further load of the same scheme: `5x100,105,110`."""
         last = self._drafts[-1]
-        draft = Draft(cell, cell.gap, load=load, reps=last.reps, seconds=last.seconds, sets=last.sets)
+        draft = Draft(cell, cell.gap, load=load)
+        if not cell.has(Sort.FAILED):  # `80x5, failed 85`
+            draft.reps, draft.seconds, draft.sets = last.reps, last.seconds, last.sets
         draft.say(cell)
         self._drafts.append(draft)
 

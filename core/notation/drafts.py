@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 from core.domain.problems import ProblemKind
 from core.domain.sets import MOST_SETS
@@ -100,6 +101,54 @@ def drafts_of(
         made.append(draft)
     _say(made, shape, cell, beside if beside is not cell else None)
     return made
+
+
+def pair_lists(drafts: list[Draft]) -> None:
+    """Make one set each of as many loads as repetitions: `10, 8, 6 @ 60, 70, 80`, `60, 70, 80 x 10, 8, 6`.
+
+    Loads alone before one number of repetitions, `40, 60, 80 x 5`, all have it.
+    """
+    if len(drafts) < 3 or any(draft.sets is not None or draft.parts or draft.times > 1 for draft in drafts):
+        return
+    lacking = next((place for place, draft in enumerate(drafts) if draft.counted), 0)
+    if lacking:
+        _load_first(drafts, lacking)
+    elif len(drafts) % 2:
+        _repetitions_first(drafts, (len(drafts) + 1) // 2)
+
+
+def _load_first(drafts: list[Draft], lacking: int) -> None:
+    loaded, counted = drafts[: lacking + 1], drafts[lacking:]
+    loads = [draft.load for draft in loaded]
+    values = [0.0 if load is None or load.signed else load.value for load in loads]
+    rising = lacking > 1 and all(before < after for before, after in pairwise(values)) and values[0] > 0
+    if any(draft.reps is None or draft.load is not counted[0].load for draft in counted) or draft_excused(loaded):
+        return
+    if len(counted) == len(loaded):
+        for draft, load in zip(counted, loads, strict=True):
+            draft.load = load
+        del drafts[:lacking]
+    elif len(counted) == 1 and rising:
+        for draft in loaded[:-1]:
+            draft.reps = counted[0].reps
+
+
+def draft_excused(drafts: Sequence[Draft]) -> bool:
+    """Whether any of these needs no repetitions."""
+    return any(draft.excused for draft in drafts)
+
+
+def _repetitions_first(drafts: list[Draft], half: int) -> None:
+    first, last = drafts[0], drafts[half - 1]
+    if first.load is None or first.reps is None or first.load.start < first.reps.start:
+        return
+    alike = all(draft.load is first.load and draft.reps is not None for draft in drafts[:half])
+    if alike and all(draft.reps is last.reps and draft.load is not first.load for draft in drafts[half:]):
+        for draft, told in zip(drafts[1:half], drafts[half:], strict=True):
+            draft.load = told.load
+            draft.efforts.extend(told.efforts)
+            draft.marks.extend(told.marks)
+        del drafts[half:]
 
 
 def _say(made: Sequence[Draft], shape: Shape, cell: Cell, beside: Cell | None) -> None:

@@ -226,6 +226,7 @@ def _counted(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None:
             return None
         told = _told(word, tokens, start, amount._replace(next=behind + 1), at_least=bounded)
         return told, behind + 1
+    _refuse_halved(tokens, at, behind)
     more = False
     while tokens[behind].text in REPS or tokens[behind].text in ("more", "good", "clean", "extra"):
         more = more or tokens[behind].text in ("more", "extra")
@@ -236,6 +237,17 @@ def _counted(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None:
     if end is None or (end == behind and not more):
         return None
     return _told(_RIR, tokens, start, amount._replace(next=end), at_least=bounded), end
+
+
+def _refuse_halved(tokens: Sequence[Token], at: int, behind: int) -> None:
+    """Refuse `1/2 left`: one or two, or half of one."""
+    second = tokens[behind + 1]
+    if tokens[behind].kind is not Kind.SLASH or tokens[behind].spaced or second.kind is not Kind.NUMBER:
+        return
+    low, high = _number(tokens[at]), float(second.text)
+    if low is not None and low < high <= MOST_LEFT and _kept_back(tokens, behind + 2) is not None:
+        instead = f"{low:g}-{high:g}"
+        raise Refused(ProblemKind.NOT_EFFORT, tokens[at].start, second.end, instead=instead)
 
 
 def _kept_back(tokens: Sequence[Token], at: int) -> int | None:

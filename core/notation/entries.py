@@ -7,7 +7,7 @@ from core.domain.problems import ProblemKind
 from core.domain.sets import MOST_SETS
 from core.notation.cells import Cell
 from core.notation.doubts import Doubts, Refused
-from core.notation.drafts import Draft
+from core.notation.drafts import Draft, pair_lists
 from core.notation.efforts import HIGHEST_RPE
 from core.notation.lone_numbers import LoneNumbers
 from core.notation.pieces import Effort, Gap, Link, Number, Role
@@ -180,6 +180,7 @@ class Entry(LoneNumbers):
         if self._sets is not None:
             kind = ProblemKind.NOT_REPS if self._drafts else ProblemKind.REPS_MISSING
             raise Refused(kind, self._sets.start, self._sets.end)
+        pair_lists(self._drafts)
         self._share_scheme()
         self._join_rest_paused()
         lacking = [draft for draft in self._drafts if not draft.counted and not draft.excused]
@@ -199,7 +200,7 @@ class Entry(LoneNumbers):
                 draft.load is not first.load
                 or draft.cell.gap is not Gap.BLANK
                 or draft.parts
-                or not _falls(draft, before)
+                or not _falls(draft, before, strictly=before is first)
             ):
                 return
             before = draft
@@ -225,11 +226,11 @@ class Entry(LoneNumbers):
                 draft.sets = None
 
 
-def _falls(draft: Draft, before: Draft) -> bool:
-    """Whether one set, told by its repetitions alone, had fewer than the one before."""
+def _falls(draft: Draft, before: Draft, *, strictly: bool) -> bool:
+    """Whether one set, told by its repetitions alone, had fewer than the one before, or no more."""
     if draft.reps is None or before.reps is None or draft.sets is not None or draft.times > 1:
         return False
-    return draft.reps.value < before.reps.value
+    return draft.reps.value < before.reps.value or (not strictly and draft.reps.value == before.reps.value)
 
 
 def _count(number: Number) -> int:

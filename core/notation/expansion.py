@@ -9,8 +9,9 @@ from core.domain.sets import MOST_SECONDS, MOST_SETS, Part, SetRead
 from core.domain.units import MOST_LOAD_KG, Unit, to_kg
 from core.notation.doubts import Doubts, Refused
 from core.notation.drafts import Draft
+from core.notation.efforts import HIGHEST_RPE, LOWEST_EXACT_RPE
 from core.notation.performance import Made, Performance, bounded, reps_of
-from core.notation.pieces import Gap, Mark, Number, Side, Sort
+from core.notation.pieces import Effort, Gap, Mark, Number, Side, Sort
 from core.notation.sense import Sense, Style
 
 SECONDS_IN_MINUTE = 60
@@ -117,7 +118,8 @@ class Expansion:
             for effort in draft.efforts:
                 if (last.rir if effort.rpe is None else last.rpe) is not None and len(draft.efforts) > 1:
                     # Several ratings, but not one for each set.
-                    raise Refused(ProblemKind.NOT_EFFORT, effort.start, effort.end)
+                    raise Refused(ProblemKind.NOT_EFFORT, effort.start, effort.end, instead=_one_rating(draft.efforts))
+                _refuse_contrary(last, effort)
                 last.take(effort)
             if count > 1 and not draft.efforts[-1].alone:
                 made.rir, made.rpe, made.at_least = last.rir, last.rpe, True
@@ -219,6 +221,28 @@ class Expansion:
 _NOTHING = SetRead()
 _BODY = SetRead(bodyweight=True)
 _BAR = SetRead(bar=True)
+
+
+def _one_rating(efforts: Sequence[Effort]) -> str | None:
+    """`rpe 8/10` as a rating out of ten, `rpe 7/8` as a range, where they were told together; None for others."""
+    if len(efforts) != 2 or efforts[0].start != efforts[1].start:
+        return None
+    first, second = efforts
+    if first.rpe is not None and second.rpe is not None:
+        if second.rpe == HIGHEST_RPE:
+            return f"rpe {first.rpe:g}"
+        return f"rpe {first.rpe:g}-{second.rpe:g}" if first.rpe < second.rpe else None
+    low, high = sorted((first.rir or 0.0, second.rir or 0.0))
+    return f"rir {low:g}-{high:g}" if low < high else None
+
+
+def _refuse_contrary(made: Made, effort: Effort) -> None:
+    """Refuse `rir 2 rpe 9`: one of the two is wrong, and nobody can tell which."""
+    rir = effort.rir if effort.rir is not None else made.rir
+    rpe = effort.rpe if effort.rpe is not None else made.rpe
+    both = effort.rir is None or effort.rpe is None
+    if both and rir is not None and rpe is not None and rpe >= LOWEST_EXACT_RPE and abs(HIGHEST_RPE - rpe - rir) >= 1:
+        raise Refused(ProblemKind.NOT_EFFORT, effort.start, effort.end, instead="")
 
 
 def _closed_warm_up(drafts: Sequence[Draft], place: int, mark: Mark) -> None:

@@ -4,6 +4,7 @@ from core.domain.problems import ProblemKind
 from core.domain.sets import MOST_SETS
 from core.notation.doubts import Refused
 from core.notation.efforts import effort_at
+from core.notation.marks import mark_at
 from core.notation.pieces import Break, Gap, Join, Link, Number, Role, Sort
 from core.notation.quantities import number_at
 from core.notation.remarks import behind_set
@@ -14,28 +15,19 @@ from core.notation.vocabulary import (
     DROP,
     FAILED,
     LOAD_LABELS,
-    MEASURED,
     NUMBER_WORDS,
-    PAUSES,
     PLATES,
     REPS,
-    REST,
-    REST_PAUSE,
     SETS,
     SIDES,
     SPOTTED,
     THEN,
     UNITS,
-    WARM_UP,
-    WORK,
 )
 from core.notation.walk import KEYWORDS, Walk
 
 LIGHTEST_LIFTER = 40.0
 """From here on `bw 81` beside a set is body mass; below it, repetitions. [kg or lb] Common practice, no source."""
-
-MOST_FAILED = 30
-"""Highest number of a repetition that is told to have failed. [repetitions]"""
 
 _SMALL = {"single": 1, "singles": 1, "double": 2, "doubles": 2, "triple": 3, "triples": 3}
 
@@ -52,7 +44,6 @@ _LINKS = {
 }
 
 _BEFORE_NUMBER = frozenset({"a", "the", "about", "around", "another", "only", "just", "set"})
-_ORDINALS = frozenset({"st", "nd", "rd", "th"})
 
 
 def keyword_at(walk: Walk, at: int) -> int | None:
@@ -85,6 +76,8 @@ def keyword_at(walk: Walk, at: int) -> int | None:
         return walk.add_mark(Sort.WARM_UP, at, at + 1)  # `20x10w 40x5w 80x5`
     if word in _LINKS and (linked := _link(walk, at)) is not None:
         return linked
+    if word == "and" and walk.tokens[at + 1].text in FAILED and walk.tokens[at + 2].kind is not Kind.NUMBER:
+        return at + 1  # `80x5 and failed`: said of the same set
     if word in ("and", "plus"):
         walk.pieces.append(Break(Gap.COMMA, token.start, token.end))
         return at + 1
@@ -98,7 +91,7 @@ def keyword_at(walk: Walk, at: int) -> int | None:
         return at + 1
     if word == "left" and walk.joins() and walk.tokens[at + 1].text not in SIDES:
         raise Refused(ProblemKind.NOT_EFFORT, token.start, token.end)  # nobody told how many
-    return _mark(walk, at)
+    return mark_at(walk, at)
 
 
 def _in_name(walk: Walk, at: int) -> bool:
@@ -258,91 +251,3 @@ def _link(walk: Walk, at: int) -> int | None:
     if walk.joins() or link in (Link.AT, Link.WITH):
         walk.pieces.append(Join(link, tokens[at].start, tokens[place - 1].end, spaced=True))
     return place
-
-
-# Marks
-
-
-def _mark(walk: Walk, at: int) -> int | None:
-    tokens = walk.tokens
-    word = tokens[at].text
-    behind = at + 1
-    if word in WARM_UP:
-        return _warm_up(walk, at)
-    if word in WORK:
-        follows = tokens[behind].text in SETS or tokens[behind].kind in (Kind.COLON, Kind.NUMBER)
-        told = word not in ("work", "working") or follows
-        return walk.add_mark(Sort.WORK, at, _behind_label(walk, behind)) if told else None
-    if word in FAILED:
-        return _failed(walk, at)
-    if word in SPOTTED:
-        if at and tokens[at - 1].text in ("no", "without"):
-            return behind
-        return walk.add_mark(Sort.ASSISTED if word in ("assist", "assistance") else Sort.HELPED, at, behind)
-    if word in MEASURED:
-        return walk.add_mark(Sort.MEASURED, at, behind)
-    if word in REST_PAUSE:
-        return walk.add_mark(Sort.REST_PAUSE, at, behind)
-    if word in REST:
-        place = behind + 1 if tokens[behind].kind is Kind.DASH else behind
-        return walk.add_mark(Sort.REST_PAUSE, at, place + 1) if tokens[place].text in PAUSES else None
-    if word == "no":
-        missed = tokens[behind].text in ("rep", "reps", "lift")
-        return walk.add_mark(Sort.FAILED, at, behind + 1) if missed else None
-    if word in DROP:
-        behind = _behind_label(walk, behind)
-        return walk.add_mark(Sort.DROP, at, behind + 1 if tokens[behind].text == "to" else behind)
-    if word in ("each", "per", "ea"):
-        place = behind + 1 if tokens[behind].text in SIDES else behind
-        return walk.add_mark(Sort.PER_SIDE, at, place) if word != "per" or place > behind else None
-    return None
-
-
-def _behind_label(walk: Walk, at: int) -> int:
-    while walk.tokens[at].text in SETS or walk.tokens[at].kind is Kind.COLON:
-        at += 1
-    return at
-
-
-def _warm_up(walk: Walk, at: int) -> int | None:
-    tokens = walk.tokens
-    word = tokens[at].text
-    behind = at + 1
-    if word == "w" and tokens[behind].kind is Kind.SLASH:
-        if tokens[behind + 1].text in ("u", "up"):
-            return walk.add_mark(Sort.WARM_UP, at, _behind_label(walk, behind + 2))
-        return behind + 1
-    if word == "warm":
-        place = behind + 1 if tokens[behind].kind is Kind.DASH else behind
-        if tokens[place].text not in ("up", "ups"):
-            return None
-        behind = place + 1
-    return walk.add_mark(Sort.WARM_UP, at, _behind_label(walk, behind))
-
-
-def _failed(walk: Walk, at: int) -> int:
-    """`fail`, `failed 5th`, `failed the last rep`, `F` in place of repetitions."""
-    tokens = walk.tokens
-    behind = at + 1
-    place = behind
-    while tokens[place].text in ("on", "at", "the", "rep", "my", "attempt", "during"):
-        place += 1
-    told = tokens[place]
-    if told.text in ("last", "final"):
-        end = place + 2 if tokens[place + 1].text in ("rep", "one", "r") else place + 1
-        return walk.add_mark(Sort.FAILED_AT, at, end, -1)
-    if told.kind is Kind.NUMBER and told.text.isdigit():
-        ordinal = tokens[place + 1].text in _ORDINALS and not tokens[place + 1].spaced
-        if (ordinal or place > behind) and float(told.text) <= MOST_FAILED:
-            end = place + 2 if ordinal else place + 1
-            end = end + 1 if tokens[end].text in ("rep", "one", "attempt") else end
-            return walk.add_mark(Sort.FAILED_AT, at, end, int(told.text))
-        if tokens[place + 1].text in REPS:
-            # `missed 2 reps`: nobody told how many were made.
-            raise Refused(ProblemKind.NOT_REPS, tokens[at].start, tokens[place + 1].end)
-    if walk.joined(Link.CROSS, Link.FOR, Link.DASH):
-        walk.add_number(Number(0.0, tokens[at].start, tokens[at].end, Role.REPS, failed=True))
-        return behind
-    while tokens[behind].text in ("rep", "reps", "it", "attempt", "lift"):
-        behind += 1
-    return walk.add_mark(Sort.FAILED, at, behind)

@@ -67,10 +67,10 @@ class Performance:
         for mark in draft.marks:
             if mark.sort is Sort.WARM_UP:
                 made.warmup = True
-            elif mark.sort is Sort.MEASURED:
+            elif mark.sort is Sort.MEASURED and (mark.number >= 0 or made.reps is None):
                 made.measured = True
                 if made.reps is None and draft.seconds is None:
-                    made.reps = mark.number or 1
+                    made.reps = max(mark.number, 1)
             elif mark.sort is Sort.PER_SIDE:
                 made.per_side = True
             elif mark.sort is Sort.HELPED or (mark.sort is Sort.ASSISTED and not self._body):

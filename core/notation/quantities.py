@@ -12,6 +12,7 @@ from core.notation.tokens import Kind, Token
 from core.notation.vocabulary import (
     FAILED,
     NUMBER_WORDS,
+    PARTIAL,
     PLATES,
     REPS,
     SECONDS,
@@ -268,6 +269,9 @@ def _added(tokens: Sequence[Token], at: int, number: Number) -> int:
             break
         if not added.text.isdigit() or len(added.text) > 2 or _begins_set(tokens, at + 2):
             break
+        if tokens[at + 2].text in PARTIAL:
+            at += 4 if tokens[at + 3].text in REPS else 3  # `80x8 + 2 partials`: no whole repetitions
+            continue
         more.append(int(added.text))
         at += 2
     number.more = tuple(more)

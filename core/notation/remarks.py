@@ -17,6 +17,9 @@ MOST_OF_ONE = 10
 
 _SMALL = {"single": 1, "double": 2, "triple": 3}
 _SMALL_SETS = {"singles": 1, "doubles": 2, "triples": 3}
+_COULD_NOT = frozenset({"couldn't", "couldnt", "could'nt"})
+_LIFTED = frozenset({"lift", "get", "press", "move", "budge", "lock", "make", "finish", "complete"})
+_WHAT = frozenset({"it", "up", "that", "the", "bar", "off", "out"})
 _ALMOST = frozenset({"almost", "nearly"})
 _ONE_OF = frozenset({"last", "final", "first", "every"})
 
@@ -41,7 +44,8 @@ def number_remark(walk: Walk, at: int) -> int | None:
     if tokens[place].text in ("with", "w"):
         place += 2 if tokens[place + 1].kind is Kind.SLASH else 1
     if tokens[place].text in SPOTTED:
-        return walk.add_mark(Sort.HELPED, at, place + 1)  # `90x3 (1 with help)`
+        behind = place + 2 if tokens[place + 1].text in REPS else place + 1
+        return walk.add_mark(Sort.HELPED, at, behind)  # `90x3 (1 with help)`
     value = float(tokens[at].text)
     rated = tokens[at + 1].kind is Kind.SLASH and tokens[at + 2].text == "10" and value <= HIGHEST_RATING
     if rated and tokens[at + 3].kind not in (Kind.SLASH, Kind.CROSS, Kind.NUMBER):
@@ -66,6 +70,11 @@ def word_remark(walk: Walk, at: int) -> int | None:
         return walk.add_mark(Sort.WORK, at, at + 2)
     if word in ("topset", "backoff", "backoffs"):
         return walk.add_mark(Sort.WORK, at, at + 1)
+    if word in _COULD_NOT and following.text in _LIFTED and isinstance(walk.last, Number):
+        behind = at + 2
+        while tokens[behind].text in _WHAT:
+            behind += 1
+        return walk.add_mark(Sort.FAILED, at, behind)  # `100 couldn't lift it`
     if not behind_set(walk):
         return None
     if word in FAILED and at and tokens[at - 1].text in _ALMOST:

@@ -65,6 +65,8 @@ def _number(walk: Walk, at: int) -> int:
     last = walk.last
     if not isinstance(last, (Join, Number)) and (behind := walk.name_behind(at)) is not None:
         return walk.add_words(at, behind)  # `3 board press`, where no number of a set stands before it
+    if tokens[at + 1].text in ("board", "boards") and tokens[at].text in ("1", "2", "3") and not walk.joined():
+        return walk.add_words(at, at + 2)  # `bench 80x5 2 board`
     if (behind := number_remark(walk, at)) is not None:
         return behind
     if not (isinstance(last, Join) and last.link in _BEFORE_COUNT) and (told := effort_at(tokens, at)) is not None:

@@ -4,7 +4,7 @@ from core.domain.problems import ProblemKind
 from core.notation.asides import added_behind, total_behind
 from core.notation.doubts import Refused
 from core.notation.efforts import HIGHEST_RPE, effort_at
-from core.notation.pieces import Bracket, Break, Effort, Gap, Join, Link, Mark, Number, Role, Sort
+from core.notation.pieces import Bracket, Break, Effort, Gap, Join, Link, Mark, Number, Role, Sort, Words
 from core.notation.tokens import Kind
 from core.notation.variations import variations_in
 from core.notation.vocabulary import FAILED, SPOTTED, UNITS
@@ -88,7 +88,7 @@ def _dash(walk: Walk, at: int) -> int:
         return at + 2
     if walk.joined(Link.CROSS, Link.FOR, Link.AT) and behind.kind is Kind.NUMBER and not behind.spaced:
         raise Refused(ProblemKind.NOT_REPS, token.start, behind.end, instead=behind.text)  # `80x-5`
-    if behind.kind is Kind.NUMBER and _is_complete(walk) and _begins_set(walk, at + 1):
+    if behind.kind is Kind.NUMBER and _is_complete(walk) and _begins_set(walk, at + 1) and not _in_row(walk, at):
         walk.pieces.append(Break(Gap.COMMA, token.start, token.end))
         return at + 1  # `80x8-60x8`
     if walk.joins() and (behind.kind is Kind.NUMBER or behind.text in FAILED):
@@ -174,6 +174,12 @@ def _is_complete(walk: Walk) -> bool:
     )
 
 
+def _in_row(walk: Walk, at: int) -> bool:
+    """Whether a dash goes on with a row of numbers held by dashes: `40-60-80 x 5`."""
+    before = walk.pieces[-2] if len(walk.pieces) > 1 else None
+    return isinstance(before, Join) and before.link is Link.DASH and not walk.tokens[at].spaced
+
+
 def _bracket(walk: Walk, at: int) -> int:
     """A bracket groups sets or says something about one; with any other word in it, it is a remark."""
     tokens = walk.tokens
@@ -186,6 +192,8 @@ def _bracket(walk: Walk, at: int) -> int:
         if token.kind is Kind.OPEN and end - at > LONGEST_BRACKET:
             break
     behind = end + 1 if tokens[end].kind is Kind.CLOSE else end
+    if end == at + 2 and tokens[at + 1].text in _EQUIPMENT and tokens[end].kind is Kind.CLOSE:
+        return _add_equipment(walk, at)
     if remark and end - at < LONGEST_BRACKET:
         remark = not (walk.name_behind(at + 1) == end or _only_variations(walk, at + 1, end))
     lone = tokens[at + 1] if end == at + 2 and tokens[at + 1].kind is Kind.NUMBER else None
@@ -203,6 +211,25 @@ def _bracket(walk: Walk, at: int) -> int:
 
 LONGEST_BRACKET = 60
 """How far the end of a bracket with brackets in it is looked for. [tokens]"""
+
+
+_EQUIPMENT = {
+    **dict.fromkeys(("dumbbell", "dumbbells", "db", "dbs"), "dumbbell"),
+    **dict.fromkeys(("barbell", "bb"), "barbell"),
+    **dict.fromkeys(("cable", "cables"), "cable"),
+    "machine": "machine",
+}
+"""What stands in brackets behind a lift and says what it is done with."""
+
+
+def _add_equipment(walk: Walk, at: int) -> int:
+    """`bench press (dumbbell)`: the lift with them."""
+    tokens = walk.tokens
+    place = (tokens[at].start, tokens[at + 2].end)
+    if isinstance(walk.last, Words):
+        walk.last.words.extend(("with", _EQUIPMENT[tokens[at + 1].text]))
+        walk.last.places.extend((place, place))
+    return at + 3
 
 
 def _only_variations(walk: Walk, first: int, behind: int) -> bool:

@@ -32,6 +32,16 @@ VARIATIONS: Mapping[tuple[str, ...], str] = {
     ("long", "pause"): "long paused",
     ("dead", "stop"): "dead stop",
     ("deficit",): "deficit",
+    ("1", "board"): "1 board",
+    ("2", "board"): "2 board",
+    ("3", "board"): "3 board",
+    ("assisted",): "assisted",
+    ("with", "dumbbell"): "dumbbell",
+    ("with", "db"): "dumbbell",
+    ("with", "barbell"): "barbell",
+    ("with", "cable"): "cable",
+    ("with", "machine"): "machine",
+    ("with", "kettlebell"): "kettlebell",
 }
 """Words, folded, that make another lift of a plain one wherever they stand, and how they stand in its name."""
 

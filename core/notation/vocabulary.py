@@ -51,14 +51,17 @@ WORK = frozenset({"work", "working", "worksets", "workset"})
 FAILED = frozenset({"f", "fail", "fails", "failed", "failing", "miss", "missed", "misses"})
 TO_FAILURE = frozenset({"failure"})
 ALL_OUT = frozenset({"amrap", "amraps"})
-SPOTTED = frozenset({"spot", "spotter", "spotted", "spots", "help", "helped", "assist", "assistance"})
+SPOTTED = frozenset({"spot", "spotter", "spotted", "spots", "help", "helped", "assist", "assistance", "forced"})
+PARTIAL = frozenset({"partial", "partials", "half", "halves"})
+"""Repetitions that are none: passed over with their number."""
+
 REST = frozenset({"rest", "rests", "rested", "resting", "break"})
 SIDES = frozenset({"side", "sides", "arm", "leg", "hand", "foot"})
 BODYWEIGHT = frozenset({"bw", "bodyweight"})
 PLATES = frozenset({"plate", "plates"})
 THEN = frozenset({"then", "afterwards", "next"})
 DROP = frozenset({"drop", "dropset", "dropped"})
-REST_PAUSE = frozenset({"rp", "restpause"})
+REST_PAUSE = frozenset({"rp", "restpause", "cluster", "clusters", "myo", "myorep", "myoreps"})
 MEASURED = frozenset({"max", "1rm", "pb"})
 
 LENGTHS = frozenset(
