@@ -6,7 +6,7 @@
 #   UPGRADE=--upgrade           let `make constraints` take newer versions
 
 BIN = .venv/bin
-WORKERS ?= 2
+WORKERS ?= 3
 
 help:
 	@echo "make chat         open the chat in this terminal, with its log in SQLite"

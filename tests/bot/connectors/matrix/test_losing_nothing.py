@@ -6,6 +6,7 @@ import signal
 from datetime import timedelta
 from pathlib import Path
 
+from bot.connectors.matrix.client import TIMELINE
 from bot.connectors.matrix.door import Door
 from tests.bot.connectors.matrix.lifter import lifter
 from tests.bot.connectors.matrix.running import bot_on, told
@@ -127,7 +128,7 @@ def test_a_message_of_yesterday_is_looked_for_before_it_is_sent_again(server: Ho
 
 def test_what_was_written_while_the_bot_was_down_is_answered_in_order(server: Homeserver, folder: Path) -> None:
     # More than the homeserver tells at once, and encrypted, so that what is paged for is decrypted, too.
-    count = 120
+    count = TIMELINE + 10
 
     async def wait_for_it() -> None:
         user, tove = server.new_user("rackside"), server.new_user("tove")
