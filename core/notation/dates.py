@@ -1,15 +1,25 @@
 """Dates: the day that sets are told for, where one is."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import date
 
-from core.domain.commands import DayOfYear, DaysAgo, Doubt
+from core.domain.commands import DaysAgo
 from core.domain.problems import ProblemKind
 from core.notation.doubts import Doubts, Refused
 from core.notation.tokens import Kind, Token
-
-Day = date | DaysAgo | DayOfYear
+from core.notation.written_dates import (
+    LONGEST_MONTH,
+    MONTHS,
+    MONTHS_IN_YEAR,
+    ORDINALS,
+    Dated,
+    date_written,
+    day_first,
+    day_of,
+    day_of_year,
+    is_day_and_month,
+    joined_numbers,
+    month_first,
+)
 
 MOST_DAYS_AGO = 366
 """Longest way back that is told in days. [d]"""
@@ -24,29 +34,32 @@ WEEKDAYS = {
     **dict.fromkeys(("sun", "sunday"), 6),
 }
 
-MONTHS = {
-    name: number
-    for number, names in enumerate(
-        (
-            ("jan", "january"),
-            ("feb", "february"),
-            ("mar", "march"),
-            ("apr", "april"),
-            ("may",),
-            ("jun", "june"),
-            ("jul", "july"),
-            ("aug", "august"),
-            ("sep", "sept", "september"),
-            ("oct", "october"),
-            ("nov", "november"),
-            ("dec", "december"),
-        ),
-        start=1,
-    )
-    for name in names
-}
+_YESTERDAY = frozenset(
+    {
+        "yesterday",
+        "yday",
+        "y'day",
+        "ystd",
+        "yest",
+        "yesterday's",
+        "yesterdays",
+        "gestern",
+        "hier",
+        "ayer",
+        "igår",
+        "igar",
+    }
+)
+_TITLES = frozenset({"workout", "session", "training", "log", "date"})
+"""Words that a pasted session begins with, before its day."""
 
-_YESTERDAY = frozenset({"yesterday", "yday", "y'day", "ystd", "yest"})
+_COUNTED_DAYS = {"a": 1.0, "one": 1.0, "two": 2.0, "three": 3.0, "four": 4.0, "five": 5.0, "six": 6.0}
+
+_BESIDE_DAY = frozenset({"on", "last", "this", "kg", "kgs", "lb", "lbs", "reps", "left"})
+"""Words behind which a weekday at the end of a text is the day of its sets."""
+
+_MOST_MONTH_WORDS = frozenset({"may", "mar", "march", "sept"})
+"""Months whose names are words of a remark as well."""
 _TOMORROW = frozenset({"tomorrow", "tmrw", "tmr"})
 _LONGEST_DATE = 6
 """Tokens that a date has at most: `3rd of february, 2027`. [tokens]"""
@@ -55,20 +68,7 @@ _JOINING = frozenset({Kind.CROSS, Kind.AT, Kind.SLASH, Kind.DASH, Kind.PLUS})
 _COUNTED = frozenset({"for", "by", "times", "rir", "rpe", "of", "x"})
 """Words whose number is not a day's."""
 
-_ORDINALS = frozenset({"st", "nd", "rd", "th"})
-_LONGEST_MONTH = 31
-_MONTHS_IN_YEAR = 12
-_LEAP_YEAR = 2028
-"""Some leap year: a day without its year may be the 29th of February."""
-
-
-@dataclass(frozen=True, slots=True)
-class Dated:
-    """A day, None for today, and the tokens that tell it: from `first` up to, not with, `behind`."""
-
-    day: Day | None
-    first: int
-    behind: int
+_DAYS_IN_WEEK = 7
 
 
 def weekday_named(word: str) -> int | None:
@@ -94,24 +94,87 @@ def day_told(tokens: Sequence[Token], doubts: Doubts) -> Dated | None:
 
 
 def _leading(tokens: Sequence[Token], doubts: Doubts) -> Dated | None:
-    at = 1 if tokens[0].text in ("on", "last", "from") else 0
+    at = _behind_title(tokens)
     token = tokens[at]
+    _refuse_vague(tokens, at)
     if token.kind is Kind.WORD:
         if token.text in _TOMORROW:
             raise Refused(ProblemKind.DATE_AHEAD, token.start, token.end)
         if token.text in _YESTERDAY or (token.text == "night" and tokens[0].text == "last"):
-            return Dated(DaysAgo(1), 0, at + 1)
+            titled = tokens[at + 1].text in _TITLES or tokens[at + 1].text == "session"
+            return Dated(DaysAgo(1), 0, at + 2 if titled else at + 1)
+        if [each.text for each in tokens[at : at + 3]] == ["day", "before", "yesterday"]:
+            return Dated(DaysAgo(2), 0, at + 3)
+        if token.text in _COUNTED_DAYS and (found := _days_ago(tokens, at)) is not None:
+            return Dated(found.day, 0, found.behind)
         if token.text == "today" or token.text == "tonight":
             return Dated(None, 0, at + 1)
         if token.text in WEEKDAYS:
             behind = at + 2 if tokens[at + 1].text in ("morning", "evening", "night", "afternoon") else at + 1
-            return Dated(DaysAgo(weekday=WEEKDAYS[token.text]), 0, behind)
-        if token.text in MONTHS and tokens[at + 1].kind is Kind.NUMBER:
-            return _month_first(tokens, at)
-        return None
-    if token.kind is Kind.NUMBER:
-        return _days_ago(tokens, at) or _day_first(tokens, at) or _numeric(tokens, at, doubts)
-    return None
+            told = behind + 1 if tokens[behind].kind is Kind.COMMA else behind
+            found = date_written(tokens, told, doubts)
+            return (
+                Dated(found.day, 0, found.behind) if found else Dated(DaysAgo(weekday=WEEKDAYS[token.text]), 0, behind)
+            )
+    found = (_days_ago(tokens, at) if token.kind is Kind.NUMBER else None) or date_written(tokens, at, doubts)
+    return found if found is None or at == 0 else Dated(found.day, 0, found.behind)
+
+
+def _behind_title(tokens: Sequence[Token]) -> int:
+    """Index behind what may lead up to a day: `on`, `last`, `the`, `Workout:`, `session of`."""
+    if tokens[0].text in _TITLES:
+        at = 1
+        while tokens[at].text in ("of", "on", "from", "for") or tokens[at].kind in (Kind.COLON, Kind.DASH, Kind.COMMA):
+            at += 1
+        return at
+    at = 1 if tokens[0].text in ("on", "last", "from") else 0
+    return at + 1 if tokens[at].text == "the" and tokens[at + 1].text == "day" else at
+
+
+def _refuse_vague(tokens: Sequence[Token], at: int) -> None:
+    """Refuse `the other day bench 80x5` and `24th bench 80x5`: a day is meant, and nobody can tell which."""
+    place = at + 1 if tokens[at].text == "the" else at
+    token, behind = tokens[place], tokens[place + 1]
+    start = tokens[at].start
+    if token.text == "other" and behind.text == "day":
+        raise Refused(ProblemKind.COMMAND_INCOMPLETE, start, behind.end, instead="2 days ago")
+    if (
+        token.text.isdigit()
+        and behind.text in ORDINALS
+        and not behind.spaced
+        and 1 <= float(token.text) <= LONGEST_MONTH
+    ):
+        following = tokens[place + 2]
+        named = following.kind is Kind.WORD and following.text not in _OF_ORDINALS and following.text not in MONTHS
+        if named and (place > 0 or behind.text == "th"):
+            raise Refused(ProblemKind.COMMAND_INCOMPLETE, start, behind.end, instead=f"{token.text} jan")
+
+
+_OF_ORDINALS = frozenset({"set", "sets", "rep", "reps", "of", "exercise", "lift", "time", "attempt", "session", "week"})
+
+
+def refuse_second_day(tokens: Sequence[Token], *, dated: bool) -> None:
+    """Refuse a text that tells sets of two days: `mon bench 80x5, wed bench 80x3`.
+
+    Raises:
+        Refused: it does; the remedy is what stands before the second one.
+
+    """
+    numbers = [place for place, token in enumerate(tokens) if token.kind is Kind.NUMBER]
+    if len(numbers) < 2:
+        return
+    for at in range(numbers[0] + 1, numbers[-1]):
+        word = tokens[at].text
+        if not (word in WEEKDAYS or word in _YESTERDAY or (dated and word == "today")) or tokens[at + 1].text == "down":
+            continue
+        first = at - 1 if tokens[at - 1].text in ("on", "last") else at
+        before, behind = tokens[first - 1], tokens[at + 1]
+        parted = before.kind in _PARTING or before.text in ("then", "and")
+        if parted or (before.kind is Kind.NUMBER and behind.kind in (Kind.NUMBER, Kind.COLON)):
+            raise Refused(ProblemKind.WORD_LEFT_OVER, tokens[first].start, tokens[numbers[-1]].end, instead="")
+
+
+_PARTING = frozenset({Kind.COMMA, Kind.LINE, Kind.SEMICOLON})
 
 
 def _trailing(tokens: Sequence[Token]) -> Dated | None:
@@ -119,18 +182,68 @@ def _trailing(tokens: Sequence[Token]) -> Dated | None:
     while last > 0 and tokens[last].kind in (Kind.END, Kind.LINE):
         last -= 1
     token = tokens[last]
+    if token.kind is Kind.CLOSE:
+        return _in_bracket(tokens, last)
     if token.text in _TOMORROW:
         raise Refused(ProblemKind.DATE_AHEAD, token.start, token.end)
+    if [each.text for each in tokens[last - 2 : last + 1]] == ["day", "before", "yesterday"]:
+        return Dated(DaysAgo(2), last - 3 if tokens[last - 3].text == "the" else last - 2, last + 1)
     if token.text in _YESTERDAY:
         return Dated(DaysAgo(1), last, last + 1)
     if token.text == "night" and last > 1 and tokens[last - 1].text == "last":
         return Dated(DaysAgo(1), last - 1, last + 1)
-    if token.text in WEEKDAYS and last > 1 and tokens[last - 1].text in ("on", "last"):
-        return Dated(DaysAgo(weekday=WEEKDAYS[token.text]), last - 1, last + 1)
-    if last > 2 and token.text == "ago" and tokens[last - 1].text in ("day", "days"):
+    before = tokens[last - 1]
+    if token.text in WEEKDAYS and last > 1 and (before.kind is not Kind.WORD or before.text in _BESIDE_DAY):
+        first = last - 1 if before.text in ("on", "last", "this") else last
+        return Dated(DaysAgo(weekday=WEEKDAYS[token.text]), first, last + 1)
+    if last > 2 and token.text == "ago":
         found = _days_ago(tokens, last - 2)
         return Dated(found.day, last - 2, last + 1) if found is not None else None
-    return _trailing_date(tokens, last)
+    found = _trailing_date(tokens, last) or _trailing_numbers(tokens, last)
+    if found is None and token.text in MONTHS and token.text not in _MOST_MONTH_WORDS:
+        _refuse_month(tokens, last)
+    return found
+
+
+def _in_bracket(tokens: Sequence[Token], last: int) -> Dated | None:
+    """`bench 80x5 (24 dec)`: a day alone in a bracket."""
+    for at in range(last - 1, max(last - _LONGEST_DATE - 2, 0), -1):
+        if tokens[at].kind is Kind.OPEN:
+            found = _trailing([*tokens[:last], *tokens[last + 1 :]])
+            return Dated(found.day, at, last + 1) if found is not None and found.first == at + 1 else None
+    return None
+
+
+def _refuse_month(tokens: Sequence[Token], last: int) -> None:
+    """Refuse `bench 80x5 feb`: the number before it is of the set, so that the day is missing."""
+    before = tokens[last - 1]
+    if before.kind not in (Kind.WORD, Kind.OPEN) or before.text == "in":
+        first = last - 1 if before.text == "in" else last
+        start, end = tokens[first].start, tokens[last].end
+        raise Refused(ProblemKind.WORD_LEFT_OVER, start, end, instead=f"({tokens[last].text})")
+
+
+def _trailing_numbers(tokens: Sequence[Token], last: int) -> Dated | None:
+    """`bench 80x5 24.12.`, `bench 80x5 24/12/2026`, `bench 80x5 2026-12-24`."""
+    for at in range(max(last - _LONGEST_DATE, 1), last + 1):
+        token, before = tokens[at], tokens[at - 1]
+        if token.kind is not Kind.NUMBER or not token.spaced or before.kind in _JOINING or before.text in _COUNTED:
+            continue
+        if at == last and is_day_and_month(token):
+            told = token.text.split(".")
+            return Dated(day_of_year(tokens, at, at + 1, int(told[1]), int(told[0])), at, at + 1)
+        joined = joined_numbers(tokens, at)
+        if joined is None or joined[2] != last + 1:
+            continue
+        numbers, sign, behind = joined
+        if len(numbers) == 3 and len(numbers[0]) == 4:
+            return Dated(day_of(tokens, at, behind, *map(int, numbers)), at, behind)
+        if len(numbers) == 3 and (sign == "." or int(numbers[0]) > MONTHS_IN_YEAR) and len(numbers[2]) == 4:
+            day, month, year = map(int, numbers)
+            return Dated(day_of(tokens, at, behind, year, month, day), at, behind)
+        if len(numbers) == 2 and sign == "." and is_day_and_month(token):
+            return Dated(day_of_year(tokens, at, behind, int(numbers[1]), int(numbers[0])), at, behind)
+    return None
 
 
 def _trailing_date(tokens: Sequence[Token], last: int) -> Dated | None:
@@ -141,14 +254,14 @@ def _trailing_date(tokens: Sequence[Token], last: int) -> Dated | None:
     else:
         return None
     behind = tokens[at + 1]
-    found = _month_first(tokens, at) if behind.kind is Kind.NUMBER and len(behind.text) < 3 else None
+    found = month_first(tokens, at) if behind.kind is Kind.NUMBER and len(behind.text) < 3 else None
     if found is None or found.behind != last + 1:
         at -= 1
-        while at > 0 and (tokens[at].text in _ORDINALS or tokens[at].text in ("of", ".")):
+        while at > 0 and (tokens[at].text in ORDINALS or tokens[at].text in ("of", ".")):
             at -= 1
         if tokens[at].kind is not Kind.NUMBER or tokens[at - 1].kind in _JOINING or tokens[at - 1].text in _COUNTED:
             return None
-        found = _day_first(tokens, at)
+        found = day_first(tokens, at)
     if found is None or found.first < 1 or found.behind != last + 1:
         return None
     first = found.first - 1 if tokens[found.first - 1].text == "on" else found.first
@@ -156,130 +269,13 @@ def _trailing_date(tokens: Sequence[Token], last: int) -> Dated | None:
 
 
 def _days_ago(tokens: Sequence[Token], at: int) -> Dated | None:
-    if tokens[at + 1].text not in ("day", "days", "d") or tokens[at + 2].text != "ago":
+    unit, counted = tokens[at + 1].text, tokens[at].text
+    number = tokens[at].kind is Kind.NUMBER or counted in _COUNTED_DAYS
+    if not number or unit not in ("day", "days", "d", "week", "weeks") or tokens[at + 2].text != "ago":
         return None
-    days = float(tokens[at].text)
+    days = _COUNTED_DAYS[counted] if counted in _COUNTED_DAYS else float(counted)
+    if unit.startswith("week"):
+        days *= _DAYS_IN_WEEK
     if not days.is_integer() or days > MOST_DAYS_AGO:
         raise Refused(ProblemKind.DATE_IMPOSSIBLE, tokens[at].start, tokens[at + 2].end)
     return Dated(DaysAgo(int(days)), at, at + 3)
-
-
-def _month_first(tokens: Sequence[Token], at: int) -> Dated | None:
-    """`jan 3`, `january 3rd, 2027`."""
-    day = tokens[at + 1]
-    if not day.text.isdigit() or tokens[at + 2].kind is Kind.CROSS:
-        return None
-    behind = at + 2
-    if tokens[behind].text in _ORDINALS and not tokens[behind].spaced:
-        behind += 1
-    return _calendar(tokens, at, behind, day.text, MONTHS[tokens[at].text])
-
-
-def _day_first(tokens: Sequence[Token], at: int) -> Dated | None:
-    """`3 jan`, `3rd of january 2027`."""
-    behind = at + 1
-    if tokens[behind].text in _ORDINALS and not tokens[behind].spaced:
-        behind += 1
-    if tokens[behind].text == "of" or tokens[behind].text == ".":
-        behind += 1
-    month = MONTHS.get(tokens[behind].text)
-    if month is None or not tokens[at].text.isdigit() or tokens[behind].kind is not Kind.WORD:
-        return None
-    return _calendar(tokens, at, behind + 1, tokens[at].text, month)
-
-
-def _calendar(tokens: Sequence[Token], at: int, behind: int, day: str, month: int) -> Dated:
-    year = tokens[behind + 1] if tokens[behind].kind is Kind.COMMA else tokens[behind]
-    if year.kind is Kind.NUMBER and len(year.text) == 4 and year.text.startswith("20"):
-        behind = behind + 2 if tokens[behind].kind is Kind.COMMA else behind + 1
-        return Dated(_date(tokens, at, behind, int(year.text), month, int(day)), at, behind)
-    return Dated(_day_of_year(tokens, at, behind, month, int(day)), at, behind)
-
-
-def _numeric(tokens: Sequence[Token], at: int, doubts: Doubts) -> Dated | None:
-    """`2027-01-03`, `12/11`, `12.11.`, `12/11/2026`; only where sets follow."""
-    joined = _joined_numbers(tokens, at)
-    if joined is None:
-        return None
-    numbers, sign, behind = joined
-    if not _sets_follow(tokens, behind):
-        return None
-    if len(numbers) == 3 and len(numbers[0]) == 4:
-        year, month, day = map(int, numbers)
-        return Dated(_date(tokens, at, behind, year, month, day), at, behind)
-    if sign == "-" or any(len(number) > 2 for number in numbers[:2]):
-        return None
-    first, second = int(numbers[0]), int(numbers[1])
-    start, end = tokens[at].start, tokens[behind - 1].end
-    if sign == ".":
-        day_first = True
-    elif first > _LONGEST_MONTH or second > _LONGEST_MONTH:
-        return None
-    elif first <= _MONTHS_IN_YEAR and second <= _MONTHS_IN_YEAR and first != second:
-        values = ["day first", "month first"]
-        day_first = doubts.value(Doubt.OTHER, "date", values, start=start, end=end) == "day first"
-    else:
-        day_first = second <= _MONTHS_IN_YEAR
-    day, month = (first, second) if day_first else (second, first)
-    if len(numbers) == 3:
-        year = int(numbers[2]) + (2000 if len(numbers[2]) == 2 else 0)
-        return Dated(_date(tokens, at, behind, year, month, day), at, behind)
-    return Dated(_day_of_year(tokens, at, behind, month, day), at, behind)
-
-
-def _joined_numbers(tokens: Sequence[Token], at: int) -> tuple[list[str], str, int] | None:
-    first = tokens[at].text
-    if first.count(".") == 1 and all(part.isdigit() and len(part) <= 2 for part in first.split(".")):
-        # `12.11.` is one number and a stop; `12.11.2026` one number, and the year behind the stop.
-        behind = tokens[at + 1]
-        if behind.text == "." and not behind.spaced:
-            return first.split("."), ".", at + 2
-        if behind.kind is Kind.NUMBER and behind.text.startswith(".") and not behind.spaced:
-            return [*first.split("."), behind.text[1:]], ".", at + 2
-        return None
-    sign = tokens[at + 1]
-    if sign.kind not in (Kind.SLASH, Kind.DASH) or not first.isdigit():
-        return None
-    numbers = [first]
-    place = at + 1
-    while (
-        tokens[place].kind is sign.kind
-        and not tokens[place].spaced
-        and tokens[place + 1].text.isdigit()
-        and not tokens[place + 1].spaced
-        and len(numbers) < 4
-    ):
-        numbers.append(tokens[place + 1].text)
-        place += 2
-    year_first = len(numbers[0]) == 4
-    whole = len(numbers) == 2 or (len(numbers) == 3 and (year_first or len(numbers[-1]) in (2, 4)))
-    return (numbers, sign.text, place) if whole else None
-
-
-def _sets_follow(tokens: Sequence[Token], at: int) -> bool:
-    """Whether what follows is whole by itself: a name and a number, or two numbers joined."""
-    if tokens[at].kind in (Kind.COMMA, Kind.CROSS, Kind.AT, Kind.SLASH, Kind.DASH, Kind.PLUS):
-        return False
-    named = tokens[at].kind is Kind.WORD
-    place = at + 1 if tokens[at].kind in (Kind.COLON, Kind.LINE) else at
-    seen = 0
-    for token in tokens[place : place + 24]:
-        if token.kind is Kind.NUMBER:
-            seen += 1
-            if named or seen > 1:
-                return True
-        elif token.kind is Kind.WORD:
-            named = True
-    return False
-
-
-def _date(tokens: Sequence[Token], at: int, behind: int, year: int, month: int, day: int) -> date:
-    try:
-        return date(year, month, day)
-    except ValueError:
-        raise Refused(ProblemKind.DATE_IMPOSSIBLE, tokens[at].start, tokens[behind - 1].end) from None
-
-
-def _day_of_year(tokens: Sequence[Token], at: int, behind: int, month: int, day: int) -> DayOfYear:
-    _date(tokens, at, behind, _LEAP_YEAR, month, day)
-    return DayOfYear(month=month, day=day)

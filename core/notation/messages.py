@@ -156,4 +156,6 @@ class _Reader:
         remedy = "help" if refused.kind is ProblemKind.UNKNOWN else None
         if refused.instead is not None:
             remedy = text.typed[: span.start] + refused.instead + text.typed[span.end :]
+            if not refused.instead:
+                remedy = remedy.rstrip(" ,;\n") or None  # what stood there is left out
         return Problem(refused.kind, text.typed, span, remedy, refused.detail)

@@ -8,9 +8,10 @@ from core.domain.names import fold
 from core.domain.plan_commands import ComingDay, OwnDay, OwnLift, OwnWeek, Pause
 from core.domain.problems import ProblemKind
 from core.notation.asking import Answer, Asking, exercise_named
-from core.notation.dates import MONTHS, WEEKDAYS
+from core.notation.dates import WEEKDAYS
 from core.notation.doubts import Refused
 from core.notation.tokens import Kind, Token
+from core.notation.written_dates import MONTHS
 
 MOST_LIFTS = 15
 """Most lifts of a day of a lifter's own week. [lifts]"""

@@ -11,7 +11,7 @@ from core.notation.asking import Asking
 from core.notation.cells import Builder
 from core.notation.commas import with_decimals
 from core.notation.context import Context
-from core.notation.dates import Day, day_told
+from core.notation.dates import day_told, refuse_second_day
 from core.notation.doubts import Doubts, Refused
 from core.notation.entries import Entry
 from core.notation.expansion import Expansion, Told
@@ -23,6 +23,7 @@ from core.notation.sense import Sense
 from core.notation.tokens import Kind, Text, Token
 from core.notation.units import with_units
 from core.notation.wishes import answered
+from core.notation.written_dates import Day
 
 
 class Statement:
@@ -95,6 +96,7 @@ class Statement:
         if dated is not None:
             day = dated.day
             found = [*found[: dated.first], *found[dated.behind :]]
+        refuse_second_day(found, dated=dated is not None)
         told = self._sets(found)
         sets = tuple(each.read for each in told)
         if len(sets) == 1 and _only_effort(sets[0]):

@@ -73,7 +73,25 @@ SIZES = frozenset({"in", "inch", "inches", "cm", "deg", "degs", "degree", "degre
 """Units of what is no load: the height of a box, the angle of a bench, a share, a pulse."""
 
 NUMBERED = frozenset(
-    {"day", "wk", "block", "pin", "seat", "hole", "notch", "level", "position", "setting", "no", "nr", "exercise", "ex"}
+    {
+        "day",
+        "session",
+        "workout",
+        "emom",
+        "wk",
+        "block",
+        "pin",
+        "seat",
+        "hole",
+        "notch",
+        "level",
+        "position",
+        "setting",
+        "no",
+        "nr",
+        "exercise",
+        "ex",
+    }
 )
 """Words whose number is a place or a setting and no load: passed over together."""
 

@@ -161,6 +161,16 @@ def _close_in_catalogue(folded: str) -> tuple[Spelling, ...]:
     return _close_in(_shared_index(), names, folded)
 
 
+def _alike(words: Sequence[str], others: Sequence[str]) -> bool:
+    """Whether no short word was changed twice: `year bench` is no `dead bench`."""
+    if len(words) != len(others):
+        return True
+    return all(
+        len(word) >= TWO_SLIPS_FROM or OSA.distance(word, other, score_cutoff=1) <= 1
+        for word, other in zip(words, others, strict=True)
+    )
+
+
 def _close_in(index: _Index, names: Names, folded: str) -> tuple[Spelling, ...]:
     words = folded.split()
     tight = "".join(words)
@@ -176,6 +186,8 @@ def _close_in(index: _Index, names: Names, folded: str) -> tuple[Spelling, ...]:
             tight, index.joined.get(str(length), ()), scorer=OSA.distance, score_cutoff=slips, limit=20
         ):
             name, exercise = index.by_joined[writing]
+            if slips > 1 and not _alike(words, name.split()):
+                continue
             if meant <= set(name.split()) and distance < best.get(exercise, slips + 1):
                 best[exercise] = int(distance)
     nearest = min(best.values(), default=0)

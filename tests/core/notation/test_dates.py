@@ -6,7 +6,7 @@ import pytest
 
 from core.domain.commands import DayOfYear, DaysAgo
 from core.domain.problems import ProblemKind
-from core.notation.dates import day_told
+from core.notation.dates import day_told, refuse_second_day
 from core.notation.doubts import Doubts, Refused
 from core.notation.tokens import folded, tokens
 
@@ -71,8 +71,28 @@ def test_error_a_day_that_cannot_be_is_refused(typed: str, kind: ProblemKind) ->
 
 
 @pytest.mark.parametrize("typed", ["bench 80x5 feb", "bench 80 for 5 feb", "bench 80x5 rir 2 feb", "bench x 3 feb"])
-def test_the_number_of_a_set_is_no_day_of_the_month_behind_it(typed: str) -> None:
+def test_error_the_number_of_a_set_is_no_day_of_the_month_behind_it(typed: str) -> None:
+    with pytest.raises(Refused) as refused:
+        day(typed)
+
+    assert (refused.value.kind, refused.value.instead) == (ProblemKind.WORD_LEFT_OVER, "(feb)")
+
+
+@pytest.mark.parametrize(
+    "typed", ["bench 80x5 12.5.", "12.5 curl x 10", "bench 80x5, 82.5", "bench 80x5 wed love this"]
+)
+def test_a_load_or_a_remark_is_no_day(typed: str) -> None:
     assert day(typed) is None
+
+
+@pytest.mark.parametrize(
+    "typed", ["mon bench 80x5, wed bench 80x3", "bench 80x5\nwed bench 80x3", "bench 80x5 yesterday: 80x3"]
+)
+def test_error_a_second_day_in_one_text(typed: str) -> None:
+    with pytest.raises(Refused) as refused:
+        refuse_second_day(tokens(folded(typed)), dated=False)
+
+    assert (refused.value.kind, refused.value.end) == (ProblemKind.WORD_LEFT_OVER, len(typed))
 
 
 @pytest.mark.parametrize("typed", ["bench 80x5 30 feb", "bench 80x5 31 apr", "bench 80x5 feb 30"])
