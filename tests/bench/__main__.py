@@ -9,6 +9,7 @@ from importlib import import_module
 from pkgutil import iter_modules
 
 import tests.bench
+from bot.__main__ import look_seldom_for_cycles
 
 
 def measurements() -> dict[str, Callable[[], object]]:
@@ -29,6 +30,8 @@ def main(names: Sequence[str]) -> int:
         print(f"no measurement: {', '.join(unknown) or 'none is written'}", file=sys.stderr)
         print(f"there are: {', '.join(known) or 'none'}", file=sys.stderr)
         return 2
+    # As the program does when it starts.
+    look_seldom_for_cycles()
     for name in names or known:
         print(f"== {name}", flush=True)
         known[name]()
