@@ -109,7 +109,7 @@ def rebuild(turn: Turn, family: str, *, since: datetime) -> None:
             if standing.through is None or each.position > standing.through
         ]
     )
-    exercises = {each.exercise: turn.known(each.exercise) for each in sets}
+    exercises = {name: turn.known(name) for name in dict.fromkeys(each.exercise for each in sets)}
     replayed = turn.replays.of(Stretch(standing, sets, exercises))
     turn.work.estimates.forget_from(
         turn.lifter.id, family, checkpoint.at if checkpoint is not None else datetime.min.replace(tzinfo=UTC)

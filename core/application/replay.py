@@ -173,25 +173,34 @@ class Walk:
 def replayed_from(stretch: Stretch) -> Replayed:
     """What follows from a stretch, the same to the last bit wherever and whenever it is worked out."""
     walk = Walk(stretch.standing, stretch.exercises)
-    taken = [_with_implied(each, walk.take(each)) for each in stretch.sets]
+    implied = [walk.take(each) for each in stretch.sets]
     walk.note()
     return Replayed(
         standing=walk.standing,
-        implied=tuple([each.implied_left for each in taken]),
-        counted=counted(taken, exercises=stretch.exercises),
+        implied=tuple(implied),
+        counted=counted(stretch.sets, exercises=stretch.exercises, implied=implied),
         checkpoints=tuple(walk.checkpoints),
         notes=tuple(walk.notes),
     )
 
 
-def counted(sets: Sequence[LoggedSet], *, exercises: Mapping[str, Exercise]) -> tuple[Counted, ...]:
-    """What each of some sets counts as; of an exercise and session, all sets are among them."""
+def counted(
+    sets: Sequence[LoggedSet], *, exercises: Mapping[str, Exercise], implied: Sequence[float | None] | None = None
+) -> tuple[Counted, ...]:
+    """What each of some sets counts as, by what the estimate implies of it now, or by what it was stored with.
+
+    Of an exercise and session, all sets are among them.
+    """
+    if implied is None:
+        implied = [each.implied_left for each in sets]
     groups: dict[tuple[int, str], list[int]] = {}
     for place, each in enumerate(sets):
         groups.setdefault((each.session_id, each.exercise), []).append(place)
     verdicts = [each.counted for each in sets]
     for (_, name), places in groups.items():
-        judged = judge([sets[place] for place in places], exercise=exercises[name])
+        judged = judge(
+            [sets[place] for place in places], exercise=exercises[name], implied=[implied[place] for place in places]
+        )
         for place, verdict in zip(places, judged, strict=True):
             verdicts[place] = verdict
     return tuple(verdicts)
@@ -231,10 +240,6 @@ def told_left(each: LoggedSet) -> tuple[float | None, bool]:
     if each.rpe < EXACT_RPE_FROM:
         return LEFT_AT_LOWER_RPE, True
     return 10.0 - each.rpe, each.at_least
-
-
-def _with_implied(each: LoggedSet, left: float | None) -> LoggedSet:
-    return each if left == each.implied_left else replace(each, implied_left=left)
 
 
 def _implied(state: strength.FamilyState, taken: Evidence) -> float | None:

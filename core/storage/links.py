@@ -77,8 +77,7 @@ class SqliteLink:
         prepared = change.on(Engine.SQLITE)
         self._execute_many(prepared.text, [prepared.arguments(values) for values in many])
         if self._recall is not None:
-            for values in many:
-                self._recall.changed(change, values)
+            self._recall.changed(change, *many)
 
     def now(self, query: Query[Made], made: Sequence[Made], /, **values: Value) -> None:
         """Tell what a query returns from now on, where that is kept."""

@@ -62,8 +62,8 @@ class Recall:
         kept = None if scopes is None else scopes.get(scope)
         return {} if kept is None else cast("dict[Given, Sequence[Made]]", kept)
 
-    def changed(self, statement: Query[Made] | Change, values: Mapping[str, Value]) -> None:
-        """Drop what may not hold any more after a statement that was run."""
+    def changed(self, statement: Query[Made] | Change, *many: Mapping[str, Value]) -> None:
+        """Drop what may not hold any more after a statement that was run, with one set of values or several."""
         key = cast("Query[object] | Change", statement)
         effect = self._effects.get(key)
         if effect is None:
@@ -73,10 +73,13 @@ class Recall:
             return
         for query in self._readers.get(effect.table, ()):
             scope = query.scope
-            if scope is not None and scope in values:
-                self._held[query].pop(values[scope], None)
-            else:
-                self._held[query].clear()
+            held = self._held[query]
+            # A statement is given the same parameters each time.
+            if scope is None or scope not in many[0]:
+                held.clear()
+                continue
+            for values in many:
+                held.pop(values[scope], None)
 
     def clear(self) -> None:
         """Forget all of it."""

@@ -56,6 +56,7 @@ def judge(
     *,
     exercise: Exercise,
     power_sets: frozenset[int] = frozenset(),
+    implied: Sequence[float | None] | None = None,
 ) -> tuple[Counted, ...]:
     """Whether each set counts as a hard set, or why it does not.
 
@@ -72,12 +73,15 @@ def judge(
         sets_of_one_exercise_in_one_session: In order of position, as the store hands them over.
         exercise: The exercise; it tells whether the load is help.
         power_sets: Store's numbers of the sets that were prescribed as power sets.
+        implied: Repetitions left that the estimate implies now, a value a set; those of the sets without. [repetitions]
 
     Returns:
         One verdict a set, in the same order.
 
     """
     session = sets_of_one_exercise_in_one_session
+    if implied is None:
+        implied = [item.implied_left for item in session]
     plain = [_verdict_without_effort(item, power_sets) for item in session]
     loads = _comparable_loads(session, exercise)
     lifted = [verdict not in _NOT_LIFTED for verdict in plain]
@@ -102,9 +106,9 @@ def judge(
             verdicts += _verdicts_by_effort(
                 session[first : run.stop],
                 run_plain,
+                implied[first : run.stop] if not ramp or followed_by < reps else [None] * len(run),
                 heavy=load >= heavy_from,
                 ramp=ramp,
-                trust_estimate=not ramp or followed_by < reps,
             )
     return tuple(verdicts)
 
@@ -278,15 +282,17 @@ def _verdicts_of_short_sets(
 
 
 def _verdicts_by_effort(
-    run: Sequence[LoggedSet], plain: Sequence[Counted | None], *, heavy: bool, ramp: bool, trust_estimate: bool
+    run: Sequence[LoggedSet],
+    plain: Sequence[Counted | None],
+    implied: Sequence[float | None],
+    *,
+    heavy: bool,
+    ramp: bool,
 ) -> Iterator[Counted]:
     limit = MOST_LEFT_USUAL if _longest_part(run[0]) <= LONGEST_USUAL_REPS else MOST_LEFT_LONG
     told = [_told_left(item) for item in run]
     exact = [None if bound else left for left, bound in told]
-    left = [
-        _likely_left(*each, item.implied_left if trust_estimate else None, limit=limit)
-        for each, item in zip(told, run, strict=True)
-    ]
+    left = [_likely_left(*each, by_estimate, limit=limit) for each, by_estimate in zip(told, implied, strict=True)]
     last = left[-1]
     last_bound, is_bound = told[-1]
     if exact[-1] is None and not (is_bound and last_bound is not None and last_bound >= limit):
