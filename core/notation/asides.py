@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from core.domain.problems import ProblemKind
 from core.notation.doubts import Refused
+from core.notation.efforts import effort_at
 from core.notation.tokens import Kind, Token
 from core.notation.vocabulary import (
     ADDED,
@@ -249,6 +250,8 @@ def _after_word(tokens: Sequence[Token], at: int, *, begins: bool) -> int | None
             place += 1
         if tokens[place].kind is not Kind.NUMBER:
             return None
+        if effort_at(tokens, place) is not None:
+            return place  # `felt like 2 left`
         if tokens[place + 1].kind is Kind.SLASH and tokens[place + 2].text == "10":
             return place + 3
         if word in RATED_SETS:
@@ -257,7 +260,7 @@ def _after_word(tokens: Sequence[Token], at: int, *, begins: bool) -> int | None
     if word in _TOTALS:
         place = at + 2 if following.kind in (Kind.COLON, Kind.EQUALS) else at + 1
         return _amount(tokens, place)
-    if word in ("hr", "pulse", "rpm") and following.kind is Kind.NUMBER:
+    if word in ("hr", "pulse", "rpm", "bpm", "rate") and following.kind is Kind.NUMBER:
         return at + 2
     return None
 

@@ -208,6 +208,7 @@ def _label(walk: Walk, at: int) -> int | None:
     tokens = walk.tokens
     word = tokens[at].text
     place = at + 2 if tokens[at + 1].kind in (Kind.COLON, Kind.EQUALS) else at + 1
+    counted = word == "set" and tokens[place].text == "of"  # `another set of 5`
     if tokens[place].text in ("of", "was", "is"):
         place += 1
     if word in LOAD_LABELS and tokens[place].text == "bar":
@@ -222,7 +223,7 @@ def _label(walk: Walk, at: int) -> int | None:
         raise Refused(ProblemKind.NOT_EFFORT, tokens[at].start, tokens[place].end, instead=instead)
     number, behind = walk.number(place, labelled=True)
     if number.role is Role.BARE:
-        number.role = Role.LOAD if word in LOAD_LABELS else Role.REPS if word in REPS else Role.SETS
+        number.role = Role.LOAD if word in LOAD_LABELS else Role.REPS if word in REPS or counted else Role.SETS
     walk.add_number(number)
     return behind
 

@@ -41,6 +41,7 @@ from core.domain.session_commands import Today
 from core.domain.setups import SetupStep
 from core.domain.units import Unit
 from core.notation import check_ins
+from core.notation.plain_questions import PLAIN_PHRASES
 from core.notation.session_phrases import SESSION_PHRASES
 
 
@@ -118,7 +119,7 @@ def _phrases() -> Iterator[tuple[str, Command]]:
         ),
         (BodyMass(), "bw | body mass | body weight | bodyweight | what do i weigh"),
     )
-    for command, texts in (*told, *SESSION_PHRASES):
+    for command, texts in (*PLAIN_PHRASES, *told, *SESSION_PHRASES):
         for text in texts.split("|"):
             yield " ".join(text.split()), command
     for sign in Sign:

@@ -14,6 +14,7 @@ from core.notation.hours import morning_told, quiet_told, rest_told
 from core.notation.links import link_told, unlink_told
 from core.notation.measures import bar_told, body_mass_told, units_told, zone_told
 from core.notation.phrases import PHRASES, TOPICS, spelt_command
+from core.notation.plain_questions import plainly_told
 from core.notation.plans import own_week_told, pause_told
 from core.notation.session_requests import SESSION_VERBS, short_told
 from core.notation.tokens import Kind, Token
@@ -44,6 +45,8 @@ def request_in(asking: Asking) -> Answer:
         return command
     if (verb := _VERBS.get(words[0])) is not None and (command := verb(asking, spoken)) is not None:
         return command
+    if (command := plainly_told(asking, spoken)) is not None:
+        return command
     if any(token.kind is Kind.NUMBER for token in spoken):
         return None
     kept = [token for token in spoken if token.text.replace("'", "") not in _POLITE]
@@ -56,7 +59,18 @@ def request_in(asking: Asking) -> Answer:
     led = spoken[spoken.index(kept[0]) :]
     if (verb := _VERBS.get(kept[0].text)) is not None and (command := verb(asking, led)) is not None:
         return command
+    if spoken[0].text in ("last", "the") and any(token.text in ("was", "were") for token in spoken):
+        return None  # `last one was a fail` says what the last set was
     return _about_exercise(asking, kept) or _misspelt(asking, kept)
+
+
+COUNTED = frozenset({"days", "times", "sessions", "workouts", "years", "yrs", "more"})
+"""Words behind a number that may make a request of it: `4 days a week`."""
+
+
+def counted_request_in(asking: Asking) -> Answer:
+    """The command that a text is which begins with a number and no set; None if it is none."""
+    return plainly_told(asking, _spoken(asking.tokens))
 
 
 def _spoken(tokens: Sequence[Token]) -> list[Token]:
@@ -124,7 +138,8 @@ def _of_oneself(asking: Asking, spoken: Sequence[Token]) -> Answer:
 
 def _take_back(asking: Asking, spoken: Sequence[Token]) -> Answer:
     """`delete the last two sets`: each message is taken back by itself."""
-    if not any(token.text in ("sets", "messages") for token in spoken[1:]):
+    several = any(token.text in ("sets", "messages", "all", "twice") for token in spoken[1:])
+    if not several and not (len(spoken) < 5 and spoken[-1].kind is Kind.NUMBER):
         return None
     end = len(asking.text.folded.rstrip())
     raise Refused(ProblemKind.UNKNOWN, spoken[0].start, end, instead="undo")

@@ -11,17 +11,20 @@ from core.notation.asking import Asking
 from core.notation.cells import Builder
 from core.notation.commas import with_decimals
 from core.notation.context import Context
+from core.notation.corrections import Correction, correction_in
 from core.notation.dates import day_told, refuse_second_day
 from core.notation.doubts import Doubts, Refused
 from core.notation.entries import Entry
 from core.notation.expansion import Expansion, Told
 from core.notation.naming import Namer
 from core.notation.parts import parts
-from core.notation.requests import request_in
+from core.notation.plain_questions import only_asks
+from core.notation.requests import COUNTED, counted_request_in, request_in
 from core.notation.scanner import pieces_of
 from core.notation.sense import Sense
 from core.notation.tokens import Kind, Text, Token
 from core.notation.units import with_units
+from core.notation.vocabulary import UNITS
 from core.notation.wishes import answered
 from core.notation.written_dates import Day
 
@@ -68,11 +71,15 @@ class Statement:
             asking = Asking(self._text, found, context.names, self._doubts, context.unit, self.respelt, barred=barred)
             if (command := request_in(asking)) is not None:
                 return command
+        elif found[1].text in COUNTED:
+            asking = Asking(self._text, found, context.names, self._doubts, context.unit, self.respelt)
+            if (command := counted_request_in(asking)) is not None:
+                return command
         first = found[0].text
         if first == "recent":
             return RecentSets(tuple(each.read for each in self._complete(found, self._sets(found[1:]))))
-        if (behind := _corrected_behind(found)) is not None:
-            return self._fix(found, behind)
+        if (corrected := correction_in(found, context.names)) is not None:
+            return self._corrected(corrected)
         if self._starred(found):
             return self._fix(found, 1)
         if first in _FIXES:
@@ -80,7 +87,16 @@ class Statement:
             return self._fix(found, behind)
         if first in _REPEATS:
             return self._same(found)
+        if only_asks(found):
+            raise self._whole(found, ProblemKind.UNKNOWN)
         return self._log(found)
+
+    def _corrected(self, corrected: Correction) -> Command:
+        start, end = corrected.start, corrected.end
+        values = ["fix"] if corrected.certain else ["fix", "set"]
+        way = self._doubts.value(Doubt.OTHER, "corrects", values, start=start, end=end, taught=False)
+        kept = corrected.tokens
+        return self._fix([kept[0], *kept], 1) if way == "fix" else self._log(kept)
 
     def _starred(self, found: Sequence[Token]) -> bool:
         """`*82.5x5`: in a chat a correction, at the start of a list a set like the others."""
@@ -127,7 +143,7 @@ class Statement:
         times = 1
         while found[at].text in _REPEAT_FILLERS or found[at].kind is Kind.COMMA:
             at += 1
-        if found[at - 1].text == "weight":
+        if found[at - 1].text in ("weight", "load"):
             pass  # `same weight x 8` tells repetitions
         elif found[at].kind is Kind.CROSS and found[at + 1].text.isdigit() and found[at + 2].kind is not Kind.CROSS:
             times, at = _times(found[at + 1]), at + 2
@@ -137,7 +153,7 @@ class Statement:
             times, at = 2, at + 1
         if found[at].kind is Kind.END:
             return Same(times)
-        told = self._sets(found[at:], partial=True)
+        told = self._sets(_stepped(found[at:]), partial=True)
         if len(told) != 1:
             raise Refused(ProblemKind.WORD_LEFT_OVER, told[1].start, told[-1].end)
         if told[0].read.failed and told[0].read.reps is None:
@@ -179,24 +195,22 @@ class Statement:
         return Refused(kind, start, end)
 
 
-_MEANT = frozenset({"meant", "actually", "sorry", "typo"})
-_BEFORE_MEANT = frozenset({"i", "it", "was", "that", "that's", "to", "be", "should"})
-_FIXES = frozenset({"fix", "correct", "correction", "change"})
-_PARTING = frozenset({Kind.COMMA, Kind.COLON, Kind.DASH})
+_FIXES = frozenset({"fix", "correct", "correction", "change", "edit"})
 _OFTEN = frozenset({"x", "times", "more", "sets"})
 _REPEATS = frozenset({"same", "again", "ditto", "repeat"})
 _REPEAT_FILLERS = frozenset(
-    {"again", "set", "but", "with", "weight", "as", "last", "before", "at", "for", "same", "now", "only"}
+    {"again", "set", "but", "with", "weight", "load", "as", "last", "before", "at", "for", "same", "now", "only"}
 )
 
 
-def _corrected_behind(found: Sequence[Token]) -> int | None:
-    """Index of the number behind `i meant`, `sorry,`, `actually`, which correct the last set; None without them."""
-    at, meant = 0, False
-    while found[at].text in _MEANT or found[at].text in _BEFORE_MEANT or (meant and found[at].kind in _PARTING):
-        meant = meant or found[at].text in _MEANT
-        at += 1
-    return at if meant and found[at].kind is Kind.NUMBER else None
+def _stepped(found: Sequence[Token]) -> Sequence[Token]:
+    """`5 kg more`, `2.5 heavier`, of a set that is done once more, as `+5 kg`; the same tokens where nothing is added."""
+    more = 2 if found[0].kind is Kind.NUMBER and found[1].text in UNITS else 1
+    added = found[0].kind is Kind.NUMBER and found[more].text in ("more", "heavier", "up")
+    if not added or found[more + 1].kind is not Kind.END:
+        return found
+    plus = Token(Kind.PLUS, "+", found[0].start, found[0].start, spaced=True)
+    return [plus, found[0]._replace(spaced=False), *found[1:more], *found[more + 1 :]]
 
 
 def _unquoted(found: Sequence[Token]) -> Sequence[Token]:

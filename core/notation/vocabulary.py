@@ -55,7 +55,7 @@ SPOTTED = frozenset({"spot", "spotter", "spotted", "spots", "help", "helped", "a
 PARTIAL = frozenset({"partial", "partials", "half", "halves"})
 """Repetitions that are none: passed over with their number."""
 
-REST = frozenset({"rest", "rests", "rested", "resting", "break"})
+REST = frozenset({"rest", "rests", "rested", "resting", "break", "wait", "waited", "waiting"})
 SIDES = frozenset({"side", "sides", "arm", "leg", "hand", "foot"})
 BODYWEIGHT = frozenset({"bw", "bodyweight"})
 PLATES = frozenset({"plate", "plates"})
@@ -65,9 +65,12 @@ REST_PAUSE = frozenset({"rp", "restpause", "cluster", "clusters", "myo", "myorep
 MEASURED = frozenset({"max", "1rm", "pb"})
 
 LENGTHS = frozenset(
-    {"m", "meter", "meters", "metre", "metres", "km", "mile", "miles", "yd", "yds", "yard", "yards", "ft", "feet"}
+    {
+        *("m", "meter", "meters", "metre", "metres", "km", "mile", "miles", "yd", "yds", "yard", "yards", "ft", "feet"),
+        *("days", "weeks", "months", "years"),
+    }
 )
-"""Distances: passed over."""
+"""Distances, and times longer than a session: passed over."""
 
 SIZES = frozenset({"in", "inch", "inches", "cm", "deg", "degs", "degree", "degrees", "percent", "pct", "bpm", "kcal"})
 """Units of what is no load: the height of a box, the angle of a bench, a share, a pulse."""
@@ -107,7 +110,7 @@ FILLERS = frozenset(
     i've im in is it it's its ive just last later lifted like made managed maybe me more morning my nearly now of off
     ok okay superset supersets supersetted ss ramp ramped ramping built building
     on one only or our pls please pressed pulled put rather really roughly so some sort still tdy than that that's the
-    there this to today today's too top up us use used using very was we were with worked x yeah yes yep yo you""".split()
+    there this to what today today's too top up us use used using very was we were with worked x yeah yes yep yo you""".split()
 )
 """Words that may stand around a set and say nothing about it."""
 

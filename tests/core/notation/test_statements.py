@@ -42,7 +42,7 @@ def problem(text: str, kind: ProblemKind, part: str, remedy: str | None = None, 
             ("bench 80x5 row", ProblemKind.WORD_LEFT_OVER, "row"),
             ("units", ProblemKind.COMMAND_INCOMPLETE, "units", "units kg"),
             ("max blorp", ProblemKind.UNKNOWN_EXERCISE, "blorp"),
-            ("lol", ProblemKind.UNKNOWN, "lol", "help"),
+            ("wibble", ProblemKind.UNKNOWN, "wibble", "help"),
             ("  ", ProblemKind.EMPTY, "  ", "help"),
         )
     ],

@@ -109,7 +109,7 @@ def test_an_answer_to_the_question_that_waits_needs_no_verb(step: SetupStep, tex
 @pytest.mark.parametrize(
     "text",
     [
-        "bench 3 days",
+        "bench 80x5 3 days running",
         "sets 3x5 bench 80",
         "paused bench 80x5",
         "morning bench 80x5",
