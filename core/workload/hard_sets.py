@@ -93,9 +93,8 @@ def judge(
         first, load = run.start, loads[run.start]
         reps = _all_reps(session[first])
         rising = before <= load < heaviest
-        followed_by = max(
-            (session[i].reps or 0 for i in range(run.stop, len(session)) if lifted[i] and loads[i] > load), default=0
-        )
+        # Asked only of what may be on the way up: to ask it of every set is quadratic in a long session.
+        followed_by = _longest_above(load, session, loads, lifted, start=run.stop) if rising else 0
         if any(lifted[i] for i in run):
             before = max(before, load)
         ramp = rising and (load < heavy_from or reps < FEWEST_REPS <= followed_by)
@@ -239,6 +238,13 @@ def _all_reps(item: LoggedSet) -> int:
 def _longest_part(item: LoggedSet) -> int:
     reps = item.reps or 0
     return max(reps, *(part.reps for part in item.parts)) if item.parts else reps
+
+
+def _longest_above(
+    load: float, session: Sequence[LoggedSet], loads: Sequence[float], lifted: Sequence[bool], *, start: int
+) -> int:
+    """Most repetitions of the sets from a place on that were heavier. [repetitions]"""
+    return max((session[i].reps or 0 for i in range(start, len(session)) if lifted[i] and loads[i] > load), default=0)
 
 
 def _comparable_loads(session: Sequence[LoggedSet], exercise: Exercise) -> list[float]:
