@@ -13,6 +13,10 @@ from bot.connectors.telegram.formatting import as_html
 TYPING_AFTER_S = 0.5
 """An answer that takes longer is announced by "typing". [s]"""
 
+TYPING_EVERY_S = 0.2
+"""It is announced so often at most, in all chats together. [s] Each costs as much as an answer: where many wait, it would
+make all of them wait longer."""
+
 GROUP_TOLD_EVERY_S = 60.0
 """A group is told where its answers go once in this time at most. [s]"""
 
@@ -29,6 +33,7 @@ class Beside:
         self._bot = bot
         self._tasks: set[asyncio.Task[None]] = set()
         self._typing: dict[str, asyncio.TimerHandle] = {}
+        self._typed_last_s = float("-inf")
         self._groups_told_s: dict[int, float] = {}
 
     def do(self, work: Coroutine[None, None, None]) -> None:
@@ -70,7 +75,10 @@ class Beside:
 
     def _show_typing(self, chat: str) -> None:
         self._typing.pop(chat, None)
-        self.do(self._typed(int(chat)))
+        now_s = asyncio.get_running_loop().time()
+        if now_s - self._typed_last_s >= TYPING_EVERY_S:
+            self._typed_last_s = now_s
+            self.do(self._typed(int(chat)))
 
     async def _typed(self, chat: int) -> None:
         with suppress(TelegramError):

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from bot.connectors.telegram.beside import TYPING_EVERY_S
 from bot.connectors.telegram.connector import Telegram
 from bot.connectors.telegram.formatting import as_html
 from bot.connectors.telegram.keyboards import keyboard
@@ -157,6 +158,23 @@ async def test_typing_shows_only_when_an_answer_takes_more_than_half_a_second() 
         await met.answered(slow)
 
         assert (quick.typing, slow.typing) == (0, 1)
+
+
+async def test_where_many_wait_typing_shows_in_a_few_chats_only() -> None:
+    api = BotApi()
+    waiting = [api.person(number) for number in range(1, 41)]
+    async with meeting(api) as met:
+        met.holds.clear()
+        begun_s = asyncio.get_running_loop().time()
+        for person in waiting:
+            person.says("bench 80x5")
+        await api.until(lambda: any(person.typing for person in waiting))
+        met.holds.set()
+        await asyncio.gather(*[met.answered(person) for person in waiting])
+
+        # The first, and one more in each piece of time that passed.
+        most = 1 + (asyncio.get_running_loop().time() - begun_s) / TYPING_EVERY_S
+        assert 1 <= sum(person.typing for person in waiting) <= most
 
 
 async def test_who_blocks_the_bot_is_noted_and_who_comes_back_is_heard() -> None:
