@@ -85,7 +85,12 @@ SESSION_PHRASES: tuple[tuple[SessionCommand, str], ...] = (
     (NothingHurts(), "nothing hurts | no pain | nothing hurt | doesnt hurt | it doesnt hurt | no pain at all"),
     (FindMaximum(), "test | test max | max test | test my max | max out"),
     *(
-        (Better(place), f"{place} better | {place} is better | {place} fine | {place} is fine | better {place}")
+        (
+            Better(place),
+            """* better | * is better | * fine | * is fine | better * | my * is better | my * is fine | * is ok | my * is ok | * ok |
+            * is ok now | my * is ok now | * feels good | * feels fine | my * feels good | * feels better | my * feels better |
+            * is good | no more * pain | * pain is gone | * pain gone""".replace("*", place.value),
+        )
         for place in Place
     ),
 )

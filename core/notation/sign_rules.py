@@ -1,6 +1,7 @@
 """Sign rules: the words of each warning sign, by the word they begin with."""
 
 from core.domain.commands import Sign
+from core.notation.pain_rules import BODY, MINE, NEAR, PAIN_RULES
 
 PRESSING = (
     Sign.CHEST,
@@ -30,6 +31,7 @@ SPELT = (
         "rhabdo",
         "urine",
         "laxatives",
+        "pain",
         "strained",
         "injured",
     ),
@@ -50,32 +52,24 @@ HARMLESS = frozenset(
         "faith",
         "feint",
         "fain",
+        "pail",
+        "paid",
         "paint",
+        "pair",
+        "pawn",
+        "plain",
+        "suicides",
     }
 )
 """Words that are one letter away from those and mean something else."""
 
 # Up to three, or two, words between two others; `|` stands for a comma, a stop or a line break and is no word.
 _GAP = r"(?: \w++){0,3}? "
-_NEAR = r"(?: \w++){0,2}? "
-
 _HURTS = r"(?:pain|pains|painful|hurt|hurts|hurting|hurted|ache|aches|aching|achy|pressure|crushing|squeezing|stabbing|stabs)"
 _TIGHT = (
     r"(?:tight|tightness|heaviness|burning|burns|discomfort|sore|soreness|flutters?|fluttering|racing|pounding|cramps?|"
     r"weird|funny)"
 )
-_BODY = (
-    r"(?:shoulders?|elbows?|wrists?|knees?|hips?|back|spine|neck|pecs?|biceps?|triceps?|hamstrings?|hammy|groin|ankles?|arms?|"
-    r"legs?|lats?|calf|calves|quads?|glutes?|forearms?|hands?|fingers?|foot|feet|ribs?|traps?|delts?|rotator cuff|cuff|abs|"
-    r"stomach|toes?|thumbs?|achilles|shins?|joints?)"
-)
-_BODY_HEADS = (
-    "shoulder shoulders elbow elbows wrist wrists knee knees hip hips back spine neck pec pecs bicep biceps tricep triceps "
-    "hamstring hamstrings hammy groin ankle ankles arm arms leg legs lat lats calf calves quad quads glute glutes forearm "
-    "forearms hand hands finger fingers foot feet rib ribs trap traps delt delts cuff abs stomach toe toes thumb thumbs "
-    "achilles shin shins joint joints"
-)
-_MINE = r"(?: (?:my|the|left|right|lower|upper|front|rear|one|both|either|any|a|its)){0,4}"
 _CHEST = "chest sternum breastbone heart"
 _OF_CHEST = r"(?:chest|sternum|breastbone|heart)(?! (?:day|press|fly|flye|dip|dips|pump|machine|row|supported|workout|exercises?))"
 # What makes of the chest an exercise or a day of training.
@@ -102,16 +96,24 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
         "pain ache aches numbness",
         r"(?: is| was)?(?: \w+)? (?:down|into|through)(?: my| the)? left arm",
     ),
-    (Sign.CHEST, False, "palpitations palpitation angina", ""),
+    (Sign.CHEST, False, "palpitations palpitation angina chestpain chestpains", ""),
     (Sign.CHEST, False, "irregular", r" heart ?beats?"),
-    (Sign.CHEST, True, _CHEST, rf"{_NO_EXERCISE}{_NEAR}{_TIGHT}"),
+    (Sign.CHEST, True, _CHEST, rf"{_NO_EXERCISE}{NEAR}{_TIGHT}"),
     (Sign.CHEST, True, _CHEST, r" (?:feels|felt|is|was|feeling)(?: so| very| really)? heavy"),
     (
         Sign.CHEST,
         True,
         "tight tightness heaviness burning discomfort sore soreness fluttering racing pounding",
-        rf"(?: in| around| across| on)?{_MINE} {_OF_CHEST}",
+        rf"(?: in| around| across| on)?{MINE} {_OF_CHEST}",
     ),
+    (
+        Sign.CHEST,
+        True,
+        "heavy elephant brick",
+        r"(?: feeling| sitting| pressing){0,2} (?:in|on|across)(?: my| the)? (?:chest|sternum|breastbone)",
+    ),
+    (Sign.CHEST, True, "weight", r"(?: sitting| pressing){0,2} on my (?:chest|sternum|breastbone)"),
+    (Sign.CHEST, True, "cheat", r" pains?"),
     (Sign.CHEST, True, "jaw", r" (?:pain|hurts?|aches?)"),
     (Sign.CHEST, True, "pain ache", r" in(?: my| the)? (?:jaw|left arm)"),
     (Sign.CHEST, True, "left", r" arm (?:pain|hurts?|aches?|tingl\w+)"),
@@ -146,11 +148,17 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
     ),
     (Sign.BREATH, False, "short shortness", r" of breath"),
     (Sign.BREATH, False, "not", r" (?:breathing|breathe|breath|able to breathe|getting (?:any |enough )?air)"),
+    (Sign.BREATH, False, "asthma", r" attack"),
+    (Sign.BREATH, False, "cough coughing coughed", r"(?: up)? blood"),
     (Sign.BREATH, True, "out", r" of breath"),
     (Sign.BREATH, True, "breathless gasping wheezing wheezy winded", ""),
-    (Sign.NUMBNESS, False, "numb numbness numbing", ""),
+    (Sign.NUMBNESS, False, "numb numbness", r"(?! (?:from|with|of) (?:boredom|cold))"),
+    (Sign.NUMBNESS, False, "numbing", r" (?:sensation|feeling|pain|in|down)"),
+    (Sign.NUMBNESS, False, _CANT, rf"{_TOLD} (?:pee|urinate|hold my (?:pee|urine|bladder))"),
+    (Sign.NUMBNESS, False, "lost losing lose no", r" (?:bladder|bowel) control"),
+    (Sign.NUMBNESS, True, "foot", r" drop"),
     (Sign.NUMBNESS, False, "pins", r" (?:and )?needles"),
-    (Sign.NUMBNESS, False, _CANT, rf"{_TOLD} (?:feel|move){_MINE} (?:{_BODY}|face)"),
+    (Sign.NUMBNESS, False, _CANT, rf"{_TOLD} (?:feel|move){MINE} (?:{BODY}|face)"),
     (Sign.NUMBNESS, False, "no lost losing zero", r" (?:feeling|sensation) in"),
     (Sign.NUMBNESS, True, "tingling tingly tingles tingle", ""),
     (Sign.STROKE, False, "face mouth eye", r"(?: is| was| has| started)? (?:droop\w*|dropping|numb)"),
@@ -161,6 +169,19 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
     (Sign.STROKE, False, "vision sight", r" (?:is |has )?(?:gone|loss)"),
     (Sign.STROKE, False, "went gone going", r" blind"),
     (Sign.STROKE, False, "having had have", r" a stroke"),
+    (
+        Sign.STROKE,
+        True,
+        "lost losing",
+        r"(?: all)?(?: the)? strength in(?: my)?(?: left| right| one)? (?:arm|leg|hand|side)",
+    ),
+    (
+        Sign.STROKE,
+        True,
+        "arm leg hand",
+        r"(?: is| went| feels| felt| got)? (?:suddenly weak|weak suddenly|limp|paraly[sz]ed)",
+    ),
+    (Sign.STROKE, True, "suddenly", r" (?:confused|weak on)"),
     (Sign.STROKE, True, "blurry blurred double", r" vision"),
     (
         Sign.STROKE,
@@ -197,10 +218,17 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
         r"(?: \w++){0,3}? on(?: my| the)? (?:neck|throat|chest|face)",
     ),
     (Sign.BAR_ON_NECK, False, "stuck pinned trapped crushed", r" under(?: (?:the|bar|barbell|it)){0,2}"),
+    (
+        Sign.BAR_ON_NECK,
+        False,
+        _CANT,
+        rf"{_TOLD} get(?: the| this| that)? (?:bar|barbell|weight|it) off(?: of)? (?:me|my (?:chest|neck|throat))",
+    ),
     (Sign.BAR_ON_NECK, True, "bar barbell", r"(?: is| was)? on(?: my| the)? chest"),
     (Sign.BAR_ON_NECK, True, "got", r" (?:pinned|stuck|crushed)"),
     (Sign.SELF_HARM, False, "kill killing harm harming cutting", r" myself"),
-    (Sign.SELF_HARM, False, "suicide suicidal kms", ""),
+    (Sign.SELF_HARM, False, "suicide", r"(?! (?:grip|sprints?|runs?|drills?))"),
+    (Sign.SELF_HARM, False, "suicidal kms", ""),
     (Sign.SELF_HARM, False, "self", r" harm\w*"),
     (Sign.SELF_HARM, False, "end ending take", r" (?:my(?: own)? life|it all)"),
     (Sign.SELF_HARM, False, "want wanna going gonna", r"(?: to)? (?:die|hurt myself|be dead|disappear)"),
@@ -223,27 +251,10 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
     (
         Sign.MUSCLE_BREAKDOWN,
         False,
-        "urine pee piss peeing",
+        "urine pee piss peeing peed",
         r"(?: \w++){0,2}? (?:dark|brown|cola|coke|red|black|blood)",
     ),
     (Sign.MUSCLE_BREAKDOWN, False, "blood", r" in(?: my)? (?:urine|pee|piss)"),
-    (
-        Sign.TEAR,
-        False,
-        "tore torn tear ripped ruptured snapped",
-        rf"{_MINE} (?:{_BODY}|muscle|tendon|ligament|something|labrum|meniscus)",
-    ),
-    (
-        Sign.TEAR,
-        False,
-        _BODY_HEADS,
-        r"(?: is| was| just| may have| might have| has){0,3} (?:tore|torn|ripped|ruptured|snapped|popped)",
-    ),
-    (Sign.TEAR, False, "heard felt hear feel", r"(?: \w++){0,2}? (?:pop|snap|rip|tear|crack)"),
-    (Sign.TEAR, False, "something", r" (?:popped|snapped|tore|ripped|gave|went pop)"),
-    (Sign.TEAR, False, "pop popped", rf" in{_MINE} {_BODY}"),
-    (Sign.TEAR, False, "tore popped", r"(?! (?:off|up|out|callus|calluses|skin|it|the|a|in|right))"),
-    (Sign.TEAR, True, "torn ripped snapped pop", r"(?! (?:off|up|it|the|out))"),
     (
         Sign.FAST_CUT,
         False,
@@ -251,6 +262,7 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
         "",
     ),
     (Sign.FAST_CUT, False, "throw threw throwing", r" up after (?:eating|food|meals?|dinner|lunch)"),
+    (Sign.FAST_CUT, False, "throw threw throwing vomit vomited", r"(?: up)?(?: \w++){0,3}? on purpose"),
     (Sign.FAST_CUT, False, "made make making", r" myself (?:sick|throw up|vomit|puke)"),
     (Sign.FAST_CUT, False, "starve starved starving", r" myself"),
     (Sign.FAST_CUT, False, "drying dry dried", r" out"),
@@ -270,19 +282,6 @@ RULES: tuple[tuple[Sign, bool, str, str], ...] = (
         "not havent hadnt without nothing",
         r"(?: (?:eaten|eat|eating|food|to|anything)){1,3} (?:for|in|since) (?:0|two|three|four|five|days)",
     ),
-    (Sign.PAIN, False, "sharp shooting stabbing", r" pains?"),
-    (Sign.PAIN, False, "something", r" (?:sharp|hurts|pulled)"),
-    (Sign.PAIN, False, "tweaked tweak strained injured injury", ""),
-    (Sign.PAIN, False, "pulled", rf"{_MINE} (?:{_BODY}|muscle|something)"),
-    (Sign.PAIN, False, "hurt hurts hurting", rf"(?: myself|{_MINE} {_BODY})"),
-    (
-        Sign.PAIN,
-        False,
-        _BODY_HEADS,
-        rf"{_NEAR}(?:pain|pains|painful|hurt|hurts|hurting|aches|aching|achy|ache|sharp|killing me|twinge|twinged)",
-    ),
-    (Sign.PAIN, False, "pain pains ache twinge", rf"(?: in| on| at| around| with)?{_MINE} {_BODY}"),
-    (Sign.PAIN, False, "pain painful hurts hurting sharp", r"(?! (?:cave|free|train))"),
-    (Sign.PAIN, True, "hurt ouch twinge aching ache", ""),
+    *PAIN_RULES,
 )
 """Words of each sign. A rule is tried only at a word that it may begin with, so that searching a text stays cheap."""

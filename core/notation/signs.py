@@ -178,5 +178,5 @@ _DENIED_WITHIN = re.compile(r" (?:no|not|without|didnt|doesnt|dont|isnt|wasnt|ne
 
 _DENIAL = re.compile(
     r"(?:^| )(?:no|not|without|didnt|doesnt|dont|isnt|wasnt|never|zero|nothing|wont|hasnt|havent)"
-    r"(?: (?:any|feel|have|had|more|longer|a|even|my|the|really|at|all|felt|chest|shoulder|elbow|back|knee|wrist|hip))* $"
+    r"(?: (?:any|feel|have|had|more|longer|a|even|my|the|really|at|all|felt|chest|shoulder|elbow|back|knee|wrist|hip|neck|ankle|lower|upper|left|right))* $"
 )
