@@ -9,7 +9,7 @@ from importlib import import_module
 from pkgutil import iter_modules
 
 import tests.bench
-from bot.__main__ import look_seldom_for_cycles
+from bot.loading import loading
 
 
 def measurements() -> dict[str, Callable[[], object]]:
@@ -24,14 +24,14 @@ def measurements() -> dict[str, Callable[[], object]]:
 
 def main(names: Sequence[str]) -> int:
     """Run the measurements that are named, or all; 0, or 2 when a name is unknown or there is nothing to run."""
-    known = measurements()
+    # As the program does when it starts.
+    with loading():
+        known = measurements()
     unknown = [name for name in names if name not in known]
     if unknown or not known:
         print(f"no measurement: {', '.join(unknown) or 'none is written'}", file=sys.stderr)
         print(f"there are: {', '.join(known) or 'none'}", file=sys.stderr)
         return 2
-    # As the program does when it starts.
-    look_seldom_for_cycles()
     for name in names or known:
         print(f"== {name}", flush=True)
         known[name]()
