@@ -282,31 +282,33 @@ def _with_replays(work: Callable[[UnitOfWork, Replays], T], replays: Replays, un
 
 def inbox_row(event: Event, *, received_at: datetime) -> InboxRow:
     """An event as it is kept until it is handled."""
-    plain = InboxRow(
+    key, kind = event.event_key, MessageKind.ARRIVED
+    text: str | None = None
+    question: str | None = None
+    match event:
+        case Arrived(text=text, message_key=key) | Edited(text=text, message_key=key):
+            kind = MessageKind.EDITED if isinstance(event, Edited) else kind
+        case NoText(message_key=key):
+            pass
+        case Deleted(message_key=key):
+            kind = MessageKind.DELETED
+        case Tapped(question=question, option=option):
+            kind, text = MessageKind.TAPPED, str(option)
+        case ReachChanged(reachable=reachable):
+            kind, text = MessageKind.REACH_CHANGED, "1" if reachable else "0"
+        case _:
+            assert_never(event)
+    return InboxRow(
         address=event.address,
         event_key=event.event_key,
-        kind=MessageKind.ARRIVED,
-        message_key=event.event_key,
-        text=None,
+        kind=kind,
+        message_key=key,
+        text=None if text is None else storable(text),
+        question=question,
         sent_at=event.sent_at,
         received_at=received_at,
         state=MessageState.WAITING,
     )
-    match event:
-        case Arrived(text=text, message_key=key):
-            return replace(plain, text=storable(text), message_key=key)
-        case NoText(message_key=key):
-            return replace(plain, message_key=key)
-        case Edited(text=text, message_key=key):
-            return replace(plain, kind=MessageKind.EDITED, text=storable(text), message_key=key)
-        case Deleted(message_key=key):
-            return replace(plain, kind=MessageKind.DELETED, message_key=key)
-        case Tapped(question=question, option=option):
-            return replace(plain, kind=MessageKind.TAPPED, question=question, text=str(option))
-        case ReachChanged(reachable=reachable):
-            return replace(plain, kind=MessageKind.REACH_CHANGED, text="1" if reachable else "0")
-        case _:
-            assert_never(event)
 
 
 def storable(text: str) -> str:

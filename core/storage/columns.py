@@ -185,7 +185,8 @@ def _date(day: str | None) -> date | None:
 
 
 def _storable(text: str | None) -> str | None:
-    return None if text is None else storable(text)
+    # Nearly all texts are plain, and a message writes some thirty of them.
+    return text if text is None or (text.isascii() and "\0" not in text) else storable(text)
 
 
 def storable(text: str) -> str:

@@ -1,10 +1,10 @@
 """The queue of work: live before due, each in the order it came."""
 
+from collections import deque
 from collections.abc import Callable
 from concurrent.futures import Future
-from dataclasses import dataclass, field
-from itertools import count
-from queue import Empty, PriorityQueue
+from dataclasses import dataclass
+from queue import Empty, SimpleQueue
 from threading import Lock
 from typing import TypeVar
 
@@ -14,8 +14,6 @@ Result = TypeVar("Result")
 
 Answer = Callable[[], None]
 """Tells whoever waits for a work that it is committed, and its result."""
-
-LIVE, DUE, LAST = range(3)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,20 +34,15 @@ class Job:
     live: bool
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class _Entry:
-    priority: int
-    place: int
-    job: Job | None = field(compare=False)
-
-
 class WorkQueue:
     """Work that waits for a thread; None comes out once the queue is closed and all work before it is out."""
 
     def __init__(self) -> None:
-        self._entries: PriorityQueue[_Entry] = PriorityQueue()
-        self._places = count()
-        self._closing = Lock()
+        self._live: deque[Job] = deque()
+        self._due: deque[Job] = deque()
+        # One for each work and each end: whoever has taken one finds something. It waits without holding anything up.
+        self._told: SimpleQueue[None] = SimpleQueue()
+        self._lock = Lock()
         self._closed = False
 
     def put(self, work: Callable[[UnitOfWork], Result], *, live: bool) -> Future[Result]:
@@ -67,34 +60,40 @@ class WorkQueue:
 
         job = Job(run, future.set_exception, _begun_once(future), live)
         # A work put behind the end would never be run.
-        with self._closing:
+        with self._lock:
             if self._closed:
                 raise RuntimeError("the store is closed")
-            self._entries.put(_Entry(LIVE if live else DUE, next(self._places), job))
+            (self._live if live else self._due).append(job)
+        self._told.put(None)
         return future
 
     def get(self) -> Job | None:
         """The next work; waits for one."""
-        return self._entries.get().job
+        self._told.get()
+        with self._lock:
+            if self._live:
+                return self._live.popleft()
+            return self._due.popleft() if self._due else None
 
     def get_at_once(self, *, live: bool) -> Job | None:
         """The next work if one waits; only live work if that is asked for."""
-        try:
-            entry = self._entries.get_nowait()
-        except Empty:
-            return None
-        if entry.job is None or (live and not entry.job.live):
+        with self._lock:
             # The end is for the thread that waits for work, and what is due waits for a commit of its own.
-            self._entries.put(entry)
-            return None
-        return entry.job
+            if not self._live and (live or not self._due):
+                return None
+            try:
+                self._told.get_nowait()
+            except Empty:
+                # Another thread was told of this work and is about to take it.
+                return None
+            return self._live.popleft() if self._live else self._due.popleft()
 
     def close(self, *, threads: int) -> None:
         """Take no more work; each thread gets None after the work that waits."""
-        with self._closing:
+        with self._lock:
             self._closed = True
-            for _ in range(threads):
-                self._entries.put(_Entry(LAST, next(self._places), None))
+        for _ in range(threads):
+            self._told.put(None)
 
 
 def _begun_once(future: Future[Result]) -> Callable[[], bool]:
