@@ -297,13 +297,12 @@ def _session_with(turn: Turn, session: Session | None, sets: Sequence[LoggedSet]
         )
         turn.session_changed()
         return session
-    session = replace(
-        session,
-        opened_at=min(session.opened_at, first),
-        last_set_at=max(session.last_set_at, last),
-        exercise=name,
-    )
-    turn.work.sessions.save(session)
+    session = replace(session, last_set_at=max(session.last_set_at, last), exercise=name)
+    if first < session.opened_at:
+        session = replace(session, opened_at=first)
+        turn.work.sessions.save(session)
+    else:
+        turn.work.sessions.go_on(session)
     turn.session_changed()
     return session
 

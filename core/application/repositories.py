@@ -66,6 +66,9 @@ class Sessions(Protocol):
     def save(self, session: Session) -> None:
         """Write all of a session's fields."""
 
+    def go_on(self, session: Session) -> None:
+        """Write when the last set of a session was, and of what exercise: nothing else of it has changed."""
+
     def last(self, lifter_id: int) -> Session | None:
         """The session with the latest last set."""
 

@@ -77,6 +77,7 @@ class Turn:
     letters: list[Letter] = field(default_factory=list)
     standings: dict[str, Standing] = field(default_factory=dict)
     _own: Mapping[str, Exercise] | None = None
+    _day: tuple[Lifter, date] | None = None
     _session: Session | None = None
     _session_read: bool = False
     _setup: Setup | None = None
@@ -90,8 +91,11 @@ class Turn:
 
     @property
     def today(self) -> date:
-        """The lifter's training day."""
-        return self.lifter.day_of(self.now)
+        """The lifter's training day, worked out once for the lifter as they stand."""
+        known = self._day
+        if known is None or known[0] is not self.lifter:
+            known = self._day = self.lifter, self.lifter.day_of(self.now)
+        return known[1]
 
     @property
     def unit(self) -> Unit:

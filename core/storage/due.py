@@ -120,7 +120,7 @@ class StoredReminders:
 
     def of(self, lifter_id: int) -> Reminders:
         """What a lifter settled; the usual where they settled nothing."""
-        return self._link.first(_OF, lifter_id=lifter_id) or Reminders()
+        return self._link.first(_OF, lifter_id=lifter_id) or _USUAL
 
     def save(self, lifter_id: int, settled: Reminders) -> None:
         """Write what a lifter settled."""
@@ -183,6 +183,8 @@ def _kind_and_occasion(kind: Kind, occasion: str) -> tuple[Kind, str]:
 def _instant(at: datetime) -> datetime:
     return at
 
+
+_USUAL = Reminders()
 
 _READ = sa.select(*[column for column in due.c if column.name != "settled_at"])
 _WAITS = due.c.state == sa.literal_column("'waiting'")

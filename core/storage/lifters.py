@@ -203,7 +203,7 @@ _AT = (
     .join(addresses, addresses.c.lifter_id == lifters.c.id)
     .where(addresses.c.connector == sa.bindparam("connector"), addresses.c.chat == sa.bindparam("chat"))
 )
-_AT_ADDRESS = Query(_AT, _lifter)
+_AT_ADDRESS = Query(_AT, _lifter, scope="chat")
 _AT_ADDRESS_LOCKED = Query(_AT.with_for_update(of=lifters), _lifter)
 _WITH_NUMBER = sa.select(lifters).where(lifters.c.id == sa.bindparam("lifter_id"))
 _BY_ID = Query(_WITH_NUMBER, _lifter)
@@ -279,7 +279,11 @@ _DROP_PAUSE = Change(
 )
 
 _IS_ADDRESS = sa.and_(addresses.c.connector == sa.bindparam("connector"), addresses.c.chat == sa.bindparam("chat"))
-_WROTE = Change(sa.update(addresses).where(_IS_ADDRESS).values(written_at=sa.bindparam("at"), unreachable_at=sa.null()))
+# Each message runs the first, and who writes from an address is known after it as before.
+_WROTE = Change(
+    sa.update(addresses).where(_IS_ADDRESS).values(written_at=sa.bindparam("at"), unreachable_at=sa.null()),
+    columns=frozenset({"written_at", "unreachable_at"}),
+)
 _UNREACHABLE = Change(sa.update(addresses).where(_IS_ADDRESS).values(unreachable_at=sa.bindparam("at")))
 _REACH = Query(
     sa.select(addresses.c.connector, addresses.c.chat)

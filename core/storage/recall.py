@@ -1,5 +1,6 @@
 """Recall: what was read of somebody's rows and still holds, so that the next message need not read it again."""
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeVar, cast
@@ -9,7 +10,7 @@ from sqlalchemy.sql import visitors
 from sqlalchemy.sql.dml import Delete, UpdateBase
 
 from core.storage.schema import metadata
-from core.storage.statements import Change, Given, Query, Value
+from core.storage.statements import Change, Engine, Given, Query, Value
 
 Made = TypeVar("Made")
 
@@ -21,7 +22,8 @@ class Recall:
     """Results of queries that name a scope, kept until a row that they may have read is changed.
 
     A query's scope is one of its parameters, mostly the lifter's number. A statement that changes a table drops what was
-    read of it: for its own scope alone where it is given the same parameter, else for all. So a statement that nobody
+    read of it: for its own scope alone where it is given the same parameter, else for all; of a query that reads none of
+    the columns that it changes, nothing. So a statement that nobody
     thought of here costs time and nothing else; only one that is given the number of one lifter and changes the rows of
     another would leave something behind that no longer holds.
 
@@ -32,6 +34,7 @@ class Recall:
     def __init__(self) -> None:
         self._held: dict[Query[object], dict[Value, dict[Given, tuple[object, ...]]]] = {}
         self._readers: dict[str, list[Query[object]]] = {}
+        self._columns: dict[Query[object], frozenset[str]] = {}
         self._effects: dict[Query[object] | Change, _Effect] = {}
 
     def found(self, query: Query[Made], scope: Value, given: Given) -> list[Made] | None:
@@ -47,6 +50,7 @@ class Recall:
         scopes = self._held.get(key)
         if scopes is None:
             scopes = self._held[key] = {}
+            self._columns[key] = columns_of(query)
             for table in tables_of(query):
                 self._readers.setdefault(table, []).append(key)
         kept = scopes.get(scope)
@@ -72,6 +76,8 @@ class Recall:
             self.clear()
             return
         for query in self._readers.get(effect.table, ()):
+            if effect.columns is not None and effect.columns.isdisjoint(self._columns[query]):
+                continue
             scope = query.scope
             held = self._held[query]
             # A statement is given the same parameters each time.
@@ -93,11 +99,13 @@ class _Effect:
 
     Args:
         table: The table whose rows it changes; empty for one that only reads.
+        columns: The columns that it changes; None for all of them.
         everything: Rows of other tables go with those that it deletes.
 
     """
 
     table: str
+    columns: frozenset[str] | None = None
     everything: bool = False
 
 
@@ -109,9 +117,15 @@ def _effect_of(statement: Query[Made] | Change) -> _Effect:
     takes_along = isinstance(clause, Delete) and any(
         key.column.table is table for other in metadata.tables.values() for key in other.foreign_keys
     )
-    return _Effect(table.name, everything=takes_along)
+    columns = statement.columns if isinstance(statement, Change) else None
+    return _Effect(table.name, columns, everything=takes_along)
 
 
 def tables_of(query: Query[Made]) -> frozenset[str]:
     """Tables that a query reads."""
     return frozenset([each.name for each in visitors.iterate(query.clause) if isinstance(each, sa.Table)])
+
+
+def columns_of(query: Query[Made]) -> frozenset[str]:
+    """All words of a query's text, which names every column that it reads."""
+    return frozenset(re.findall(r"\w+", query.on(Engine.SQLITE).text))

@@ -27,7 +27,7 @@ class StoredSessions:
 
     def add(self, session: Session) -> Session:
         """Store a new session; returned with its number."""
-        last = self.last(session.lifter_id) if self._link.recalls else None
+        last = self._known_last(session.lifter_id)
         [number] = self._link.rows(_ADD, **_values(session))
         added = replace(session, id=number)
         if self._link.recalls and (last is None or last.last_set_at < added.last_set_at):
@@ -36,14 +36,33 @@ class StoredSessions:
 
     def save(self, session: Session) -> None:
         """Write all of a session's fields."""
-        last = self.last(session.lifter_id) if self._link.recalls else None
+        last = self._known_last(session.lifter_id)
         self._link.change(_SAVE, session_id=session.id, **_values(session))
-        if last is not None and last.id == session.id and last.last_set_at <= session.last_set_at:
+        if _stays_last(session, last):
             self._is_last(session)
+
+    def go_on(self, session: Session) -> None:
+        """Write when the last set of a session was, and of what exercise: nothing else of it has changed.
+
+        SQLite writes an index anew for each column that a statement names, whatever its value was; every set comes here.
+        """
+        last = self._known_last(session.lifter_id)
+        self._link.change(
+            _GO_ON,
+            session_id=session.id,
+            lifter_id=session.lifter_id,
+            last_set_at=session.last_set_at,
+            exercise=session.exercise,
+        )
+        if last is not None and _stays_last(session, last):
+            self._is_last(replace(last, last_set_at=session.last_set_at, exercise=session.exercise))
 
     def last(self, lifter_id: int) -> Session | None:
         """The session with the latest last set."""
         return self._link.first(_LAST, lifter_id=lifter_id)
+
+    def _known_last(self, lifter_id: int) -> Session | None:
+        return self.last(lifter_id) if self._link.recalls else None
 
     def _is_last(self, session: Session) -> None:
         self._link.now(_LAST, [_as_read(session)], lifter_id=session.lifter_id)
@@ -110,9 +129,15 @@ def _session(
     )
 
 
+def _stays_last(session: Session, last: Session | None) -> bool:
+    return last is not None and last.id == session.id and last.last_set_at <= session.last_set_at
+
+
 def _as_read(session: Session) -> Session:
     """A session as it is read back: its instants in UTC."""
     closed_at = session.closed_at
+    if session.opened_at.tzinfo is session.last_set_at.tzinfo is UTC and (closed_at is None or closed_at.tzinfo is UTC):
+        return session
     return replace(
         session,
         opened_at=session.opened_at.astimezone(UTC),
@@ -142,6 +167,12 @@ _SAVE = Change(
     sa.update(sessions)
     .where(_IS_SESSION, _IS_THEIRS)
     .values({column.name: sa.bindparam(column.name) for column in _GIVEN if column.name != "lifter_id"})
+)
+_GO_ON = Change(
+    sa.update(sessions)
+    .where(_IS_SESSION, _IS_THEIRS)
+    .values(last_set_at=sa.bindparam("last_set_at"), exercise=sa.bindparam("exercise")),
+    columns=frozenset({"last_set_at", "exercise"}),
 )
 _LAST = Query(
     _READ.where(_IS_THEIRS).order_by(sessions.c.last_set_at.desc(), sessions.c.id.desc()).limit(sa.literal_column("1")),

@@ -81,13 +81,15 @@ class Change:
 
     Args:
         clause: The statement; its values are named `bindparam`s.
+        columns: The only columns that it changes; None for any, and where rows may come or go.
 
     """
 
-    __slots__ = ("_prepared", "clause")
+    __slots__ = ("_prepared", "clause", "columns")
 
-    def __init__(self, clause: UpdateBase) -> None:
+    def __init__(self, clause: UpdateBase, *, columns: frozenset[str] | None = None) -> None:
         self.clause = clause
+        self.columns = columns
         self._prepared: dict[Engine, _Prepared] = {}
 
     def on(self, engine: Engine) -> "_Prepared":

@@ -3,6 +3,7 @@
 import json
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from core.domain.sets import LoggedSet
 from core.domain.units import Unit
@@ -49,6 +50,7 @@ class RecordTable:
         return next((record for record in self.records if record.reps >= reps), None)
 
 
+@lru_cache(maxsize=1024)
 def table_from(text: str | None) -> RecordTable:
     """The table that `RecordTable.text` wrote; an empty one for None."""
     if text is None:

@@ -10,6 +10,8 @@ from core.strength.belief import PAIRS, SIZE, Belief
 VERSION = 4
 """Number of the model that a state belongs to; one of another number is worth nothing and is computed again."""
 
+_IN_SHORT = json.JSONEncoder(separators=(",", ":"))
+
 
 @dataclass(frozen=True, slots=True)
 class Tie:
@@ -90,7 +92,7 @@ class FamilyState:
 
     def text(self) -> str:
         """The state as one line; `state_from` gives back exactly the same state."""
-        return json.dumps([VERSION, *[_listed(track) for track in self.tracks]], separators=(",", ":"))
+        return _IN_SHORT.encode([VERSION, *[_listed(track) for track in self.tracks]])
 
 
 def state_from(text: str) -> FamilyState:

@@ -200,13 +200,15 @@ def weekly_sets(rows: Iterable[SetsCounted], *, exercises: Mapping[str, Exercise
         muscles=MappingProxyType(
             {
                 muscle: MuscleSets(sets=credit_of[muscle], sessions=len(sessions[muscle]))
-                for muscle in Muscle
+                for muscle in _MUSCLES
                 if muscle in credit_of
             }
         ),
         not_counted=tuple(NotCounted(exercise=name, why=why, sets=n) for (name, why), n in not_counted.items()),
     )
 
+
+_MUSCLES = tuple(Muscle)
 
 _NOT_LIFTED = frozenset({Counted.WARM_UP, Counted.TIMED, Counted.NOTHING_DONE})
 

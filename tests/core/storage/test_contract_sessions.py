@@ -43,6 +43,17 @@ def test_every_field_of_a_session_is_kept(store: Store) -> None:
     assert done(store, lambda work: work.sessions.by_id(lifter.id, session.id)) == changed
 
 
+def test_a_session_that_goes_on_keeps_all_but_its_last_set_and_exercise(store: Store) -> None:
+    lifter = new_lifter(store)
+    session = new_session(store, lifter)
+    on = replace(session, last_set_at=minutes(12), exercise="squat")
+
+    done(store, lambda work: work.sessions.go_on(replace(on, effort=9.0, opened_at=minutes(-5))))
+
+    assert done(store, lambda work: work.sessions.by_id(lifter.id, session.id)) == on
+    assert done(store, lambda work: work.sessions.last(lifter.id)) == on
+
+
 def test_the_last_session_is_the_one_with_the_latest_set(store: Store) -> None:
     lifter = new_lifter(store)
     late = new_session(store, lifter, at=minutes(600))

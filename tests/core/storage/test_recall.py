@@ -1,5 +1,6 @@
 """What the writer read and recalls: it is what the rows say, whoever changed them."""
 
+import re
 from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import replace
@@ -12,17 +13,19 @@ import sqlalchemy as sa
 
 from core.application.ports import Store, UnitOfWork
 from core.domain.reminders import Reminders
-from core.storage import due, estimates, own_exercises, plans, sessions, sets
+from core.storage import due, estimates, lifters, own_exercises, plans, sessions, sets
 from core.storage.locations import OnDisk
 from core.storage.recall import MOST, Recall, tables_of
 from core.storage.sqlite_files import connect
 from core.storage.sqlite_store import SqliteStore
 from core.storage.statements import Change, Engine, Query
-from tests.core.storage.rows import KIM, NOW, bench, done, new_lifter, new_session
+from tests.core.storage.rows import KIM, NOW, TOVE, bench, done, new_lifter, new_session
+
+ROOMS = (due, estimates, lifters, own_exercises, plans, sessions, sets)
 
 RECALLED = [
     (module, name, value)
-    for module in (due, estimates, own_exercises, plans, sessions, sets)
+    for module in ROOMS
     for name, value in vars(module).items()
     if isinstance(value, Query) and value.scope is not None
 ]
@@ -103,6 +106,34 @@ def test_what_was_written_is_known_without_being_read(watched: Watched) -> None:
     assert [each for each in watched.sent if each.startswith("SELECT")] == []
 
 
+def test_who_writes_is_known_after_they_have_written_once_more(watched: Watched) -> None:
+    # given a lifter who was read
+    tove = new_lifter(watched.store)
+    done(watched.store, lambda work: work.lifters.at_address(TOVE))
+    watched.sent.clear()
+
+    # when they write, and are then changed
+    done(watched.store, lambda work: work.lifters.wrote(TOVE, at=NOW))
+    known = done(watched.store, lambda work: work.lifters.at_address(TOVE))
+    reads = watched.reads("lifters")
+    done(watched.store, lambda work: work.lifters.save(replace(tove, zone="Europe/Oslo")))
+    changed = done(watched.store, lambda work: work.lifters.at_address(TOVE))
+
+    # then only the change had them read again
+    assert (known, reads) == (tove, 0)
+    assert changed is not None
+    assert changed.zone == "Europe/Oslo"
+
+
+def test_a_chat_that_is_another_lifters_from_now_on_is_read_so(watched: Watched) -> None:
+    tove, kim = new_lifter(watched.store), new_lifter(watched.store, KIM, name="Kim")
+    done(watched.store, lambda work: work.lifters.at_address(KIM))
+
+    done(watched.store, lambda work: work.addresses.join(kim.id, tove.id, at=NOW))
+
+    assert done(watched.store, lambda work: work.lifters.at_address(KIM)) == tove
+
+
 def test_nothing_of_a_work_that_was_rolled_back_is_known(watched: Watched) -> None:
     tove = new_lifter(watched.store)
     _settled(watched.store, tove.id)
@@ -168,7 +199,7 @@ def test_no_update_gives_rows_that_are_recalled_to_somebody_else() -> None:
     recalled = {table for _, _, query in RECALLED for table in tables_of(query)}
     found = [
         f"{module.__name__}.{name}"
-        for module in (due, estimates, own_exercises, plans, sessions, sets)
+        for module in ROOMS
         for name, value in vars(module).items()
         if isinstance(value, Change | Query)
         and (text := value.on(Engine.SQLITE).text).startswith("UPDATE")
@@ -177,6 +208,16 @@ def test_no_update_gives_rows_that_are_recalled_to_somebody_else() -> None:
     ]
 
     assert found == []
+
+
+def test_a_change_of_some_columns_sets_no_others() -> None:
+    changes = [value for module in ROOMS for value in vars(module).values() if isinstance(value, Change)]
+    told = [(each.columns, each.on(Engine.SQLITE).text) for each in changes if each.columns is not None]
+
+    written = [frozenset(re.findall(r"(\w+)=", text[text.index("SET") : text.index("WHERE")])) for _, text in told]
+
+    assert written
+    assert written == [columns for columns, _ in told]
 
 
 def _settled(store: Store, lifter_id: int) -> Reminders:
