@@ -42,7 +42,7 @@ CLOCK_AND_WORLD = {
     "print",
 }
 
-HEAVY = {"matplotlib", "nio", "numpy", "psycopg", "scipy", "telegram"}
+HEAVY = {"highspy", "matplotlib", "nio", "numpy", "psycopg", "scipy", "telegram"}
 
 # Written so that they do not match themselves.
 ADDRESSES = (

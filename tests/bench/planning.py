@@ -55,7 +55,7 @@ def main() -> None:
     """Print the times of layouts and what became of trained lifters."""
     begun = time.perf_counter()
     bare_programme()
-    print(f"first programme, with the import of scipy: {1000.0 * (time.perf_counter() - begun):.0f} ms")
+    print(f"first programme, with the import of the solver: {1000.0 * (time.perf_counter() - begun):.0f} ms")
     bare, bare_cpu = median_ms(bare_programme, times=15)
     print(f"a bare programme of 144 choices: {bare:.1f} ms by the clock, {bare_cpu:.1f} ms of processor")
     print(f"{'week, 360 exercises':45} {'ms':>6} {'cpu ms':>7} {'x bare':>7}  off target")
