@@ -68,11 +68,21 @@ def lacking(week: WeekPlan) -> float:
 
 def _fewest_minutes(wishes: Wishes, owned: Owned, catalogue: Catalogue, pace: Pace) -> int:
     """Fewest minutes with which everything fits, where it does with the most. [min]"""
-    low, high = wishes.minutes // MINUTES_STEP + 1, LONGEST_SESSION_MIN // MINUTES_STEP
+
+    def enough(steps: int) -> bool:
+        return all_fits(replace(wishes, minutes=steps * MINUTES_STEP), owned, catalogue, pace=pace)
+
+    # A few minutes are what lacks most often: the steps begin small and double.
+    low, high, further = wishes.minutes // MINUTES_STEP + 1, LONGEST_SESSION_MIN // MINUTES_STEP, 1
+    while low + further - 1 < high:
+        tried = low + further - 1
+        if enough(tried):
+            high = tried
+            break
+        low, further = tried + 1, 2 * further
     while low < high:
         middle = (low + high) // 2
-        enough = all_fits(replace(wishes, minutes=middle * MINUTES_STEP), owned, catalogue, pace=pace)
-        low, high = (low, middle) if enough else (middle + 1, high)
+        low, high = (low, middle) if enough(middle) else (middle + 1, high)
     return high * MINUTES_STEP
 
 

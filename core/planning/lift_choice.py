@@ -7,55 +7,31 @@ from core.domain.exercises import Exercise, Muscle, Pattern
 from core.domain.plans import DAYS, DayKind, Role
 from core.planning.day_sets import CONSECUTIVE_COST, MOST_EXPOSURES, MOST_SETS_A_DAY, SHORT_COST
 from core.planning.integer_programme import Programme
+from core.planning.lift_costs import (
+    FEW_EXPOSURES_COST,
+    LATER_COST,
+    LIFT_CHANGED_COST,
+    LIFT_COST,
+    NO_BACK_OFFS_COST,
+    NO_MAIN_COST,
+    OFF_TARGET_COST,
+    OVER_COST,
+    RANK_COST,
+    SESSION_CHANGED_COST,
+    UNCOVERED_COST,
+    UNLIKED_COST,
+    USUAL_SETS_COST,
+)
 from core.planning.minutes import lift_s, rest_s, set_s, warm_up_s
 from core.planning.session_lifts import Terms, back_offs, candidate_ranks, hard, offered, role_of
 from core.planning.targets import PRESSES, TOLERANCE_ABOVE, TOLERANCE_BELOW, credit
 from core.planning.undulation import FEWEST_SETS, LEAST_MAIN_SETS, MOST_SETS, USUAL_SETS, VOLUME, scheme
 
-NO_MAIN_COST = 1000.0
-"""Cost of a pressing day without the main lift. All costs are the program's own; only their order matters."""
-
-OVER_COST = 30.0
-"""Cost of a set above the tolerance."""
-
-NO_BACK_OFFS_COST = 400.0
-"""Cost of leaving the back-off sets out."""
-
-FEW_EXPOSURES_COST = 10.0
-"""Cost of a muscle that is trained on fewer than two days, directly or indirectly."""
-
 LEAST_EXPOSURES = 2
 """Fewest days a week on which a muscle is trained, directly or indirectly. [d] Two or three, cp."""
 
-UNCOVERED_COST = 3.0
-"""Cost of a muscle without a lift on a day that the first programme gave it."""
-
-UNLIKED_COST = 15.0
-"""Cost of a liked exercise that is not in the week."""
-
-SESSION_CHANGED_COST = 6.0
-"""Cost of a session that differs from the one of the week before."""
-
-LIFT_CHANGED_COST = 1.0
-"""Cost of each lift by which it differs."""
-
-OFF_TARGET_COST = 0.5
-"""Cost of a set off the target within the tolerance."""
-
-LIFT_COST = 1.0
-"""Cost of a lift in a session: changing takes time and attention."""
-
-RANK_COST = 0.3
-"""Cost of each place that an exercise stands behind the first candidate."""
-
-USUAL_SETS_COST = 4.0
-"""Cost of each set of the main lift more or fewer than usual."""
-
-LATER_COST = 0.001
-"""Cost of a later day: decides between weeks that are as good."""
-
-NODES_TO_MEET = 1
-"""Most nodes of the search for a week that meets all targets. [nodes] Where one is found at all, the root finds it."""
+NODES_TO_MEET = 100
+"""Most nodes of the search for a week that meets all targets. [nodes]"""
 
 _TRACE = 1e-6
 """What counts as nothing beside a whole set. [sets]"""
@@ -92,7 +68,8 @@ class Choice:
         programme: What is solved.
         pairs: Each exercise with a day it may be on.
         used: Variables that are 1 where an exercise is on a day.
-        sets: Variables for its sets there. [sets]
+        more: Variables for its sets there beyond the fewest it may have. [sets]
+        sets: Sums of the two that are its sets there. [sets]
         back_off: Variable that is 1 where back-off sets follow the main lift.
         lacking: Variables above 0 where a target, the main lift or a liked one is missed.
         off: Variables above 0 where the main lift is missed or a muscle lies outside its tolerance.
@@ -104,7 +81,8 @@ class Choice:
     programme: Programme = field(default_factory=Programme)
     pairs: list[tuple[Exercise, int]] = field(default_factory=list)
     used: dict[tuple[str, int], int] = field(default_factory=dict)
-    sets: dict[tuple[str, int], int] = field(default_factory=dict)
+    more: dict[tuple[str, int], int] = field(default_factory=dict)
+    sets: dict[tuple[str, int], dict[int, float]] = field(default_factory=dict)
     back_off: int | None = None
     lacking: list[int] = field(default_factory=list)
     off: list[int] = field(default_factory=list)
@@ -119,17 +97,21 @@ class Choice:
             kind = self.terms.main_kind(day) if is_main else None
             least = FEWEST_SETS if kind is None else LEAST_MAIN_SETS[kind]
             u = self.programme.choice(cost=cost + LATER_COST * (day + 1) + LATER_COST * 0.01 * place)
-            x = self.programme.variable(high=MOST_SETS, whole=True)
-            self.programme.row({x: 1.0, u: -float(least)}, low=0.0)
-            self.programme.row({x: 1.0, u: -float(MOST_SETS)}, high=0.0)
-            self.used[each.name, day], self.sets[each.name, day] = u, x
+            x = self.programme.variable(high=MOST_SETS - least, whole=True)
+            self.programme.row({x: 1.0, u: -float(MOST_SETS - least)}, high=0.0)
+            self.used[each.name, day], self.more[each.name, day] = u, x
+            self.sets[each.name, day] = {u: float(least), x: 1.0}
             if is_main and back_offs(self.terms):
                 self.back_off = self.programme.choice(cost=-NO_BACK_OFFS_COST)
                 self.programme.row({self.back_off: 1.0, u: -1.0}, high=0.0)
 
     def chosen(self, values: Sequence[float]) -> Chosen:
         """What the values of the variables say."""
-        sets = {(day, name): int(values[x]) for (name, day), x in self.sets.items() if values[x] >= 1.0}
+        sets = {
+            (day, name): int(sum(factor * values[place] for place, factor in self.sets[name, day].items()))
+            for (name, day), u in self.used.items()
+            if values[u] >= 1.0
+        }
         return Chosen(sets, with_back_offs=self.back_off is not None and values[self.back_off] >= 1.0)
 
     def short(self, values: Sequence[float]) -> bool:
@@ -148,15 +130,23 @@ class Choice:
         time = -float(self.terms.pace.change_s)
         direct: dict[Muscle, int] = {}
         for name, count in sets.items():
-            terms = self._time(here[name], day)
-            time += terms[self.used[name, day]] + count * terms[self.sets[name, day]]
+            once, each_s = self._time(here[name], day)
+            time += once + count * each_s
             if hard(self.terms, here[name], day):
                 for muscle in here[name].direct:
                     direct[muscle] = direct.get(muscle, 0) + count
         return time <= self.terms.seconds and max(direct.values(), default=0) <= MOST_SETS_A_DAY
 
+    def keep_session(self, day: int, sets: Mapping[str, int]) -> None:
+        """Let a day have these lifts and sets of them, and no others."""
+        for (name, when), u in self.used.items():
+            if when == day:
+                least = self.sets[name, day][u]
+                self.programme.fix(u, 1.0 if name in sets else 0.0)
+                self.programme.fix(self.more[name, day], sets[name] - least if name in sets else 0.0)
+
     def meeting_all(self) -> list[float] | None:
-        """Values of a week with every target within its tolerance, back-off sets included; None where none is found.
+        """Values of some week with every target within its tolerance and back-off sets; from then on no other counts.
 
         Without costs the search ends at once, in a fraction of the time that the best week takes.
         """
@@ -164,16 +154,7 @@ class Choice:
             self.programme.fix(place, 0.0)
         if self.back_off is not None:
             self.programme.fix(self.back_off, 1.0)
-        values = self.programme.met(nodes=NODES_TO_MEET)
-        if values is None:
-            return None
-        for place in (*self.used.values(), *self.sets.values()):
-            self.programme.fix(place, values[place])
-        return self.programme.solved(nodes=NODES_TO_MEET, within=0.0)
-
-    def misses(self, values: Sequence[float]) -> bool:
-        """Whether these values miss the main lift or a target."""
-        return any(values[place] > _TRACE for place in self.off)
+        return self.programme.met(nodes=NODES_TO_MEET)
 
     def bound(self) -> None:
         """Caps, minutes, ceiling, pulls and presses."""
@@ -185,10 +166,16 @@ class Choice:
                 programme.row(cap, high=MOST_SETS_A_DAY)
             time: dict[int, float] = {}
             for each in here:
-                self._add(time, self._time(each, day))
+                once, each_s = self._time(each, day)
+                self._add(time, {self.used[each.name, day]: once})
+                self._add(time, {key: each_s * value for key, value in self.sets[each.name, day].items()})
+                if each is terms.main and self.back_off is not None:
+                    self._add(time, {self.back_off: self._back_off_s(each)})
             programme.row(time, high=terms.seconds + terms.pace.change_s)
+        aimed_at = {each.muscle for each in terms.wanted}
         for muscle in _muscles((each for each, _ in self.pairs), direct=False):
-            programme.row(self._weekly(muscle), high=terms.ceiling)
+            if muscle not in aimed_at:  # the others' ceiling lies in how far they may be over their target
+                programme.row(self._weekly(muscle), high=terms.ceiling)
         balance: dict[int, float] = {}
         for each, day in self.pairs:
             sign = -1.0 if each.pattern in PRESSES else 1.0 if each.pattern is Pattern.HORIZONTAL_PULL else 0.0
@@ -206,7 +193,7 @@ class Choice:
             else:
                 standing = {self.used[terms.main.name, day]: 1.0}
                 usual = USUAL_SETS[terms.kinds[day]]
-                programme.distance({self.sets[terms.main.name, day]: 1.0}, to=usual, cost=USUAL_SETS_COST)
+                programme.distance(self.sets[terms.main.name, day], to=usual, cost=USUAL_SETS_COST)
             if self.main_is_sure and standing:
                 programme.row(standing, low=1.0)
             else:
@@ -216,13 +203,16 @@ class Choice:
                 programme.row({**standing, missing: 1.0}, low=1.0)
         for target in terms.wanted:
             weekly = self._weekly(target.muscle)
-            short = programme.variable(cost=SHORT_COST * target.weight)
-            programme.row({**weekly, short: 1.0}, low=target.sets - TOLERANCE_BELOW)
+            # One row for tolerance, target and ceiling: the relaxed programme is solved hundreds of times.
+            below = programme.variable(cost=OFF_TARGET_COST, high=TOLERANCE_BELOW)
+            short = programme.variable(cost=OFF_TARGET_COST + SHORT_COST * target.weight)
+            room = max(0.0, terms.ceiling - target.sets)
+            above = programme.variable(cost=OFF_TARGET_COST, high=min(TOLERANCE_ABOVE, room))
+            over = programme.variable(cost=OFF_TARGET_COST + OVER_COST, high=max(0.0, room - TOLERANCE_ABOVE))
+            row = {**weekly, below: 1.0, short: 1.0, above: -1.0, over: -1.0}
+            programme.row(row, low=target.sets, high=target.sets)
             self.lacking.append(short)
-            over = programme.variable(cost=OVER_COST)
             self.off += (short, over)
-            programme.row({**weekly, over: -1.0}, high=target.sets + TOLERANCE_ABOVE)
-            programme.distance(weekly, to=target.sets, cost=OFF_TARGET_COST)
 
     def cover(self) -> None:
         """A lift for each muscle that the first programme saw on a day. It keeps the relaxed programme near whole."""
@@ -292,13 +282,13 @@ class Choice:
             for each, when in self.pairs:
                 if when != day:
                     continue
-                u, x = self.used[each.name, day], self.sets[each.name, day]
+                u, sets = self.used[each.name, day], self.sets[each.name, day]
                 before = previous.get((day, each.name), 0)
                 if before:
                     fewer = self.programme.variable(cost=LIFT_CHANGED_COST, high=1.0)
                     self.programme.row({u: 1.0, fewer: 1.0}, low=1.0)
-                    self.programme.row({x: 1.0, changed: float(MOST_SETS)}, low=before)
-                    self.programme.row({x: 1.0, changed: -float(MOST_SETS)}, high=before)
+                    self.programme.row({**sets, changed: float(MOST_SETS)}, low=before)
+                    self.programme.row({**sets, changed: -float(MOST_SETS)}, high=before)
                 else:
                     self.programme.row({u: 1.0, changed: -1.0}, high=0.0)
 
@@ -308,7 +298,7 @@ class Choice:
         for each in lifts:
             if not hard(self.terms, each, day):
                 continue
-            self._add(found, {self.sets[each.name, day]: 1.0})
+            self._add(found, self.sets[each.name, day])
             if each is self.terms.main and self.back_off is not None:
                 self._add(found, {self.back_off: float(back_offs(self.terms))})
         return found
@@ -321,17 +311,17 @@ class Choice:
                 self._add(found, {key: worth * value for key, value in self._hard([each], day).items()})
         return found
 
-    def _time(self, exercise: Exercise, day: int) -> dict[int, float]:
+    def _time(self, exercise: Exercise, day: int) -> tuple[float, float]:
+        """What an exercise takes on a day once, with the change to it, and what each set takes with its rest. [s]"""
         pace, role = self.terms.pace, role_of(self.terms, exercise, day)
         kind = self.terms.main_kind(day) or DayKind.VOLUME
-        reps = scheme(role, kind, exercise).top
-        each = set_s(reps, exercise, pace) + rest_s(role, exercise, pace)
-        once = warm_up_s(role, exercise, pace) - rest_s(role, exercise, pace) + pace.change_s
-        time = {self.used[exercise.name, day]: float(once), self.sets[exercise.name, day]: float(each)}
-        if role is Role.MAIN and self.back_off is not None:
-            more = lift_s(Role.BACK_OFF, exercise, sets=back_offs(self.terms), reps=VOLUME.top, pace=pace)
-            time[self.back_off] = float(more + pace.main_rest_s)
-        return time
+        each = set_s(scheme(role, kind, exercise).top, exercise, pace) + rest_s(role, exercise, pace)
+        return float(warm_up_s(role, exercise, pace) - rest_s(role, exercise, pace) + pace.change_s), float(each)
+
+    def _back_off_s(self, exercise: Exercise) -> float:
+        pace = self.terms.pace
+        more = lift_s(Role.BACK_OFF, exercise, sets=back_offs(self.terms), reps=VOLUME.top, pace=pace)
+        return float(more + pace.main_rest_s)
 
     @staticmethod
     def _add(found: dict[int, float], more: Mapping[int, float]) -> None:

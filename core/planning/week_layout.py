@@ -1,6 +1,6 @@
 """The week's layout: sessions that meet the wishes, or the nearest week that can be done."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping
 
 from core.domain.equipment import Owned
 from core.domain.exercises import Catalogue, Exercise, Muscle
@@ -15,9 +15,8 @@ from core.planning.undulation import SCHEMES, USUAL_SETS, VOLUME, day_kinds, pre
 MOST_VARIATIONS = 3
 """Variations of the main lift that may stand in for it. [exercises]"""
 
-NODES = 1
-"""Most nodes of the search. [nodes] The root finds the week; where wishes don't fit, twenty found none better and took
-twice as long."""
+NODES = 150
+"""Most nodes of the search. [nodes] Where the wishes fit, most weeks need a few."""
 
 WITHIN = 1.5
 """How far above the least cost the answer may lie; less than a wish weighs."""
@@ -61,26 +60,23 @@ def lift_choice(terms: Terms) -> Chosen:
     kept = _with_kept_sessions(terms)
     if kept is not None and not kept[0].short(kept[1]):
         return kept[0].chosen(kept[1])
-    for main_is_sure in (True, False):
-        choice = choice_programme(terms, main_is_sure=main_is_sure)
-        values = choice.programme.solved(nodes=NODES, within=WITHIN)
+    for choice, start in _choices(terms):
+        values = choice.programme.solved(nodes=NODES, within=WITHIN, start=start)
         if values is not None:
-            values = _all_met(terms, choice, values) or values
             if kept is not None and kept[0].programme.cost(kept[1]) <= choice.programme.cost(values):
                 return kept[0].chosen(kept[1])
             return choice.chosen(values)
     return Chosen({}, with_back_offs=False)
 
 
-def _all_met(terms: Terms, choice: Choice, values: Sequence[float]) -> list[float] | None:
-    """A cheaper week that meets all targets, where the best one found misses some; None without."""
-    if not choice.misses(values):
-        return None
-    met = choice_programme(terms, main_is_sure=True)
-    found = met.meeting_all()
-    if found is None or met.programme.size != choice.programme.size:
-        return None
-    return found if met.programme.cost(found) < choice.programme.cost(values) else None
+def _choices(terms: Terms) -> Iterator[tuple[Choice, list[float] | None]]:
+    """Programmes to solve one after the other until one has a week, those to prefer first, with a week known to be one."""
+    choice = choice_programme(terms, main_is_sure=True)
+    meeting_all = choice.meeting_all()
+    if meeting_all is not None:
+        yield choice, meeting_all
+    yield choice_programme(terms, main_is_sure=True), None
+    yield choice_programme(terms, main_is_sure=False), None
 
 
 def _with_kept_sessions(terms: Terms) -> tuple["Choice", list[float]] | None:
@@ -91,10 +87,7 @@ def _with_kept_sessions(terms: Terms) -> tuple["Choice", list[float]] | None:
     for day in terms.days:
         before = {name: sets for (when, name), sets in terms.previous.items() if when == day}
         if before and choice.possible(day, before):
-            for name, when in choice.used:
-                if when == day:
-                    choice.programme.fix(choice.used[name, day], 1.0 if name in before else 0.0)
-                    choice.programme.fix(choice.sets[name, day], before.get(name, 0))
+            choice.keep_session(day, before)
     values = choice.programme.solved(nodes=NODES, within=WITHIN)
     return None if values is None else (choice, values)
 

@@ -6,7 +6,7 @@ import pytest
 from core.domain.exercises import Exercise, Muscle, Pattern
 from core.domain.plans import DayKind
 from core.planning.integer_programme import GAP
-from core.planning.lift_choice import (
+from core.planning.lift_costs import (
     FEW_EXPOSURES_COST,
     LIFT_COST,
     OFF_TARGET_COST,
