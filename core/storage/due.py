@@ -120,7 +120,7 @@ class StoredReminders:
 
     def of(self, lifter_id: int) -> Reminders:
         """What a lifter settled; the usual where they settled nothing."""
-        return self._link.first(_OF, lifter_id=lifter_id) or _USUAL
+        return self._link.first(REMINDERS, lifter_id=lifter_id) or _USUAL
 
     def save(self, lifter_id: int, settled: Reminders) -> None:
         """Write what a lifter settled."""
@@ -248,7 +248,7 @@ _WISHES = Query(
 )
 _FORGET = Change(sa.delete(due).where(due.c.settled_at < sa.bindparam("at")))
 
-_OF = Query(
+REMINDERS = Query(
     sa.select(*[column for column in reminders.c if column.name != "lifter_id"]).where(
         reminders.c.lifter_id == sa.bindparam("lifter_id")
     ),

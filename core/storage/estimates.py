@@ -27,7 +27,7 @@ class StoredEstimates:
 
     def state(self, lifter_id: int, family: str) -> str | None:
         """The state after the last set."""
-        return self._link.first(_STATE, lifter_id=lifter_id, family=family)
+        return self._link.first(STATE, lifter_id=lifter_id, family=family)
 
     def save_state(self, lifter_id: int, family: str, state: str | None) -> None:
         """Write the state after the last set; None deletes it."""
@@ -35,7 +35,7 @@ class StoredEstimates:
             self._link.change(_DROP_STATE, lifter_id=lifter_id, family=family)
         else:
             self._link.change(_SAVE_STATE, lifter_id=lifter_id, family=family, state=state)
-            self._link.now(_STATE, [state], lifter_id=lifter_id, family=family)
+            self._link.now(STATE, [state], lifter_id=lifter_id, family=family)
 
     def checkpoint(self, lifter_id: int, family: str, checkpoint: Checkpoint) -> None:
         """Write the state before the first set of a session; the same session again replaces it."""
@@ -94,7 +94,7 @@ class StoredRecords:
 
     def table(self, lifter_id: int, exercise: str) -> str | None:
         """The records of an exercise."""
-        return self._link.first(_RECORDS, lifter_id=lifter_id, exercise=exercise)
+        return self._link.first(RECORDS, lifter_id=lifter_id, exercise=exercise)
 
     def save(self, lifter_id: int, exercise: str, table: str | None) -> None:
         """Write the records of an exercise; None deletes them."""
@@ -102,7 +102,7 @@ class StoredRecords:
             self._link.change(_DROP_RECORDS, lifter_id=lifter_id, exercise=exercise)
         else:
             self._link.change(_SAVE_RECORDS, lifter_id=lifter_id, exercise=exercise, held=table)
-            self._link.now(_RECORDS, [table], lifter_id=lifter_id, exercise=exercise)
+            self._link.now(RECORDS, [table], lifter_id=lifter_id, exercise=exercise)
 
 
 def _text(text: str) -> str:
@@ -124,7 +124,7 @@ def _session_estimate(
 _FOR_EVER = datetime(9999, 12, 31, tzinfo=UTC)
 
 _IS_FAMILY = sa.and_(estimates.c.lifter_id == sa.bindparam("lifter_id"), estimates.c.family == sa.bindparam("family"))
-_STATE = Query(sa.select(estimates.c.state).where(_IS_FAMILY), _text, scope="lifter_id")
+STATE = Query(sa.select(estimates.c.state).where(_IS_FAMILY), _text, scope="lifter_id")
 _STATE_GIVEN = insert(estimates).values({column.name: sa.bindparam(column.name) for column in estimates.c})
 _SAVE_STATE = Change(
     _STATE_GIVEN.on_conflict_do_update(
@@ -194,7 +194,7 @@ _BEFORE = Query(
 )
 
 _IS_RECORD = sa.and_(records.c.lifter_id == sa.bindparam("lifter_id"), records.c.exercise == sa.bindparam("exercise"))
-_RECORDS = Query(sa.select(records.c.held).where(_IS_RECORD), _text, scope="lifter_id")
+RECORDS = Query(sa.select(records.c.held).where(_IS_RECORD), _text, scope="lifter_id")
 _RECORDS_GIVEN = insert(records).values({column.name: sa.bindparam(column.name) for column in records.c})
 _SAVE_RECORDS = Change(
     _RECORDS_GIVEN.on_conflict_do_update(

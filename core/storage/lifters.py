@@ -2,7 +2,7 @@
 """Lifters and their addresses, as rows."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime
 from hashlib import blake2b
@@ -24,13 +24,17 @@ class StoredLifters:
         link: The connection.
         locks: Lock the row of the lifter who is read, where the engine locks rows.
         traces: Told what was erased.
+        foreseen: Told who writes once they are locked: a message of theirs is about to be handled.
 
     """
 
-    def __init__(self, link: Link, *, locks: bool, traces: Traces) -> None:
+    def __init__(
+        self, link: Link, *, locks: bool, traces: Traces, foreseen: Callable[[int], None] | None = None
+    ) -> None:
         self._link = link
         self._locks = locks and link.engine is Engine.POSTGRESQL
         self._traces = traces
+        self._foreseen = foreseen
 
     def at_address(self, address: Address) -> Lifter | None:
         """The lifter who writes from an address; in a work that may write, nobody else works on them until it ends."""
@@ -42,6 +46,8 @@ class StoredLifters:
             # There is no row to lock yet. Whoever else is about to make one holds this lock and is waited for.
             self._link.rows(_LOCK_ADDRESS, key=_lock_of(address))
             found = self._link.first(_AT_ADDRESS_LOCKED, connector=connector, chat=chat)
+        if found is not None and self._foreseen is not None:
+            self._foreseen(found.id)
         return found
 
     def by_id(self, lifter_id: int) -> Lifter | None:

@@ -2,16 +2,19 @@
 
 import sqlite3
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, TypeVar, cast
 
-from core.storage.recall import Recall
-from core.storage.statements import Change, Engine, Given, Query, Value
+from core.storage.recall import Recall, effect_of
+from core.storage.statements import Change, Engine, Given, Prepared, Query, Value
 
 if TYPE_CHECKING:
     import psycopg
     from psycopg.rows import TupleRow
 
 Made = TypeVar("Made")
+
+MOST_CURSORS = 64
+"""Cursors of a connection that are kept for its next transaction; a message takes some thirty. [cursors]"""
 
 
 class SqliteLink:
@@ -63,6 +66,9 @@ class SqliteLink:
         """What a query makes of its rows, for each of many values."""
         return [self.rows(query, **values) for values in many]
 
+    def ahead(self, query: Query[Made], /, **values: Value) -> None:
+        """Nothing is asked ahead: an answer is at hand as soon as it is asked for."""
+
     def change(self, change: Change, /, **values: Value) -> None:
         """Run a change."""
         prepared = change.on(Engine.SQLITE)
@@ -94,27 +100,41 @@ class PostgresLink:
     """A connection to PostgreSQL.
 
     In the driver's pipeline mode statements are sent without waiting for the one before; only what returns something
-    is waited for. So a message takes half the round trips.
+    is waited for. So a message takes half the round trips, and what is asked ahead takes none of its own.
 
     Args:
         connection: The driver's; whoever made it begins and ends its transactions.
 
     """
 
-    __slots__ = ("_cursor",)
+    __slots__ = ("_ahead", "_connection", "_cursors", "_used")
 
     engine = Engine.POSTGRESQL
 
     recalls = False
 
     def __init__(self, connection: "psycopg.Connection[TupleRow]") -> None:
-        # One for each statement: in a pipeline a cursor waits for its own results.
-        self._cursor = connection.cursor
+        self._connection = connection
+        # One for each statement of a transaction: in a pipeline a cursor waits for its own results. To make one costs a
+        # third of a statement, so the next transaction takes them again.
+        self._cursors: list[psycopg.Cursor[TupleRow]] = []
+        self._used = 0
+        self._ahead: dict[tuple[Query[object], Given], psycopg.Cursor[TupleRow]] = {}
+
+    def begun(self) -> None:
+        """Begin with a new transaction: nothing of the last one is waited for or known."""
+        del self._cursors[MOST_CURSORS:]
+        self._used = 0
+        self._ahead.clear()
 
     def rows(self, query: Query[Made], /, **values: Value) -> list[Made]:
         """What a query makes of all its rows."""
         prepared = query.on(Engine.POSTGRESQL)
-        cursor = self._cursor().execute(prepared.command, prepared.arguments(values), prepare=True)
+        key = cast("Query[object]", query)
+        cursor = self._ahead.pop((key, prepared.given_of(values)), None) if self._ahead else None
+        if cursor is None:
+            self._drop_outdated(key)
+            cursor = self._sent(prepared, values)
         return query.made(prepared, cursor.fetchall())
 
     def first(self, query: Query[Made], /, **values: Value) -> Made | None:
@@ -125,15 +145,19 @@ class PostgresLink:
     def each(self, query: Query[Made], many: Sequence[Mapping[str, Value]]) -> list[list[Made]]:
         """What a query makes of its rows, for each of many values; in a pipeline in one round trip."""
         prepared = query.on(Engine.POSTGRESQL)
-        cursors = [
-            self._cursor().execute(prepared.command, prepared.arguments(values), prepare=True) for values in many
-        ]
+        self._drop_outdated(cast("Query[object]", query))
+        cursors = [self._sent(prepared, values) for values in many]
         return [query.made(prepared, cursor.fetchall()) for cursor in cursors]
+
+    def ahead(self, query: Query[Made], /, **values: Value) -> None:
+        """Send a query whose rows will mostly be asked for in this transaction; nothing depends on it."""
+        prepared = query.on(Engine.POSTGRESQL)
+        self._ahead[cast("Query[object]", query), prepared.given_of(values)] = self._sent(prepared, values)
 
     def change(self, change: Change, /, **values: Value) -> None:
         """Run a change."""
-        prepared = change.on(Engine.POSTGRESQL)
-        self._cursor().execute(prepared.command, prepared.arguments(values), prepare=True)
+        self._drop_outdated(change)
+        self._sent(change.on(Engine.POSTGRESQL), values)
 
     def changes(self, change: Change, many: Sequence[Mapping[str, Value]]) -> None:
         """Run a change for each of many values."""
@@ -147,3 +171,18 @@ class PostgresLink:
         """Nothing is kept: others write to the same rows."""
         del query, scope
         return {}
+
+    def _sent(self, prepared: Prepared, values: Mapping[str, Value]) -> "psycopg.Cursor[TupleRow]":
+        if self._used == len(self._cursors):
+            self._cursors.append(self._connection.cursor())
+        cursor = self._cursors[self._used]
+        self._used += 1
+        return cursor.execute(prepared.command, prepared.arguments(values), prepare=True)
+
+    def _drop_outdated(self, statement: Query[object] | Change) -> None:
+        """Ask again for what a statement, which comes after it was asked ahead, may change."""
+        if not self._ahead:
+            return
+        effect = effect_of(statement)
+        for key in [key for key in self._ahead if effect.spoils(key[0])]:
+            del self._ahead[key]

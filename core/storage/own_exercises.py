@@ -24,7 +24,7 @@ class StoredExercises:
 
     def all(self, lifter_id: int) -> Sequence[Exercise]:
         """Every own exercise of a lifter, by name."""
-        return self._link.rows(_ALL, lifter_id=lifter_id)
+        return self._link.rows(OWN_EXERCISES, lifter_id=lifter_id)
 
     def add(self, lifter_id: int, exercise: Exercise) -> None:
         """Store one; the same name again replaces it."""
@@ -81,7 +81,7 @@ def _exercise(text: str) -> Exercise:
     )
 
 
-_ALL = Query(
+OWN_EXERCISES = Query(
     sa.select(own_exercises.c.exercise)
     .where(own_exercises.c.lifter_id == sa.bindparam("lifter_id"))
     .order_by(own_exercises.c.name),

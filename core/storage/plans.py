@@ -29,7 +29,7 @@ class StoredSetups:
 
     def get(self, lifter_id: int) -> Setup | None:
         """How a lifter trains; None for one who told nothing yet."""
-        return self._link.first(_SETUP, lifter_id=lifter_id)
+        return self._link.first(SETUP, lifter_id=lifter_id)
 
     def save(self, lifter_id: int, setup: Setup) -> None:
         """Write how a lifter trains."""
@@ -49,7 +49,7 @@ class StoredPlans:
 
     def current(self, lifter_id: int) -> Plan | None:
         """The plan that holds; None without one."""
-        return self._link.first(_CURRENT, lifter_id=lifter_id)
+        return self._link.first(CURRENT_PLAN, lifter_id=lifter_id)
 
     def last(self, lifter_id: int) -> Plan | None:
         """The plan made last, whether it holds or not."""
@@ -108,7 +108,7 @@ class StoredPlans:
 
     def of_session(self, lifter_id: int, session_id: int) -> PlannedDay | None:
         """The planned session that a session of the log was done by."""
-        return self._link.first(_OF_SESSION, lifter_id=lifter_id, session_id=session_id)
+        return self._link.first(PLANNED_DAY, lifter_id=lifter_id, session_id=session_id)
 
     def forget_days(self, plan_id: int, *, first: int) -> None:
         """Delete sessions from a week on that are neither open nor done: a changed plan lays them out anew."""
@@ -171,7 +171,7 @@ def _number(number: int) -> int:
     return number
 
 
-_SETUP = Query(
+SETUP = Query(
     sa.select(setups.c.setup).where(setups.c.lifter_id == sa.bindparam("lifter_id")), _setup, scope="lifter_id"
 )
 _GIVEN_SETUP = insert(setups).values({column.name: sa.bindparam(column.name) for column in setups.c})
@@ -182,7 +182,7 @@ _SAVE_SETUP = Change(
 _IS_THEIRS = plans.c.lifter_id == sa.bindparam("lifter_id")
 _HOLDS = plans.c.ended_on.is_(None)
 _GIVEN = [column for column in plans.c if column.name != "id"]
-_CURRENT = Query(sa.select(plans).where(_IS_THEIRS, _HOLDS), _plan, scope="lifter_id")
+CURRENT_PLAN = Query(sa.select(plans).where(_IS_THEIRS, _HOLDS), _plan, scope="lifter_id")
 _LAST = Query(
     sa.select(plans)
     .where(_IS_THEIRS)
@@ -226,7 +226,7 @@ _LAST_SETTLED = Query(
     .limit(sa.literal_column("1")),
     _day,
 )
-_OF_SESSION = Query(
+PLANNED_DAY = Query(
     sa.select(planned_days)
     .join(plans, plans.c.id == planned_days.c.plan_id)
     .where(_IS_THEIRS, planned_days.c.session_id == sa.bindparam("session_id"))

@@ -216,12 +216,14 @@ class _Session:
 
     def __init__(self, location: OnServer, *, writes: bool) -> None:
         self.connection = connect(location)
-        self.unit = OpenUnit(PostgresLink(self.connection), writes=writes)
+        self._link = PostgresLink(self.connection)
+        self.unit = OpenUnit(self._link, writes=writes)
         self._begin = (
             b"BEGIN ISOLATION LEVEL READ COMMITTED" if writes else b"BEGIN ISOLATION LEVEL REPEATABLE READ, READ ONLY"
         )
 
     def begin(self) -> None:
+        self._link.begun()
         self.connection.execute(self._begin)
 
     def commit(self) -> None:

@@ -3,6 +3,7 @@
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 from typing import TypeVar, cast
 
 import sqlalchemy as sa
@@ -34,8 +35,6 @@ class Recall:
     def __init__(self) -> None:
         self._held: dict[Query[object], dict[Value, dict[Given, tuple[object, ...]]]] = {}
         self._readers: dict[str, list[Query[object]]] = {}
-        self._columns: dict[Query[object], frozenset[str]] = {}
-        self._effects: dict[Query[object] | Change, _Effect] = {}
 
     def found(self, query: Query[Made], scope: Value, given: Given) -> list[Made] | None:
         """What a query returned; None if that is not known, or not any more."""
@@ -50,8 +49,7 @@ class Recall:
         scopes = self._held.get(key)
         if scopes is None:
             scopes = self._held[key] = {}
-            self._columns[key] = columns_of(query)
-            for table in tables_of(query):
+            for table in tables_of(key):
                 self._readers.setdefault(table, []).append(key)
         kept = scopes.get(scope)
         if kept is None:
@@ -69,14 +67,12 @@ class Recall:
     def changed(self, statement: Query[Made] | Change, *many: Mapping[str, Value]) -> None:
         """Drop what may not hold any more after a statement that was run, with one set of values or several."""
         key = cast("Query[object] | Change", statement)
-        effect = self._effects.get(key)
-        if effect is None:
-            effect = self._effects[key] = _effect_of(statement)
+        effect = effect_of(key)
         if effect.everything:
             self.clear()
             return
         for query in self._readers.get(effect.table, ()):
-            if effect.columns is not None and effect.columns.isdisjoint(self._columns[query]):
+            if effect.columns is not None and not effect.spoils(query):
                 continue
             scope = query.scope
             held = self._held[query]
@@ -94,7 +90,7 @@ class Recall:
 
 
 @dataclass(frozen=True, slots=True)
-class _Effect:
+class Effect:
     """What a statement may change.
 
     Args:
@@ -108,24 +104,37 @@ class _Effect:
     columns: frozenset[str] | None = None
     everything: bool = False
 
+    def spoils(self, query: Query[Made]) -> bool:
+        """Whether what a query returned may not hold any more."""
+        key = cast("Query[object]", query)
+        if self.everything:
+            return True
+        if self.table not in tables_of(key):
+            return False
+        return self.columns is None or not self.columns.isdisjoint(columns_of(key))
 
-def _effect_of(statement: Query[Made] | Change) -> _Effect:
+
+@cache
+def effect_of(statement: "Query[object] | Change") -> Effect:
+    """What a statement may change."""
     clause = statement.clause
     if not isinstance(clause, UpdateBase) or not isinstance(clause.table, sa.Table):
-        return _Effect("")
+        return Effect("")
     table = clause.table
     takes_along = isinstance(clause, Delete) and any(
         key.column.table is table for other in metadata.tables.values() for key in other.foreign_keys
     )
     columns = statement.columns if isinstance(statement, Change) else None
-    return _Effect(table.name, columns, everything=takes_along)
+    return Effect(table.name, columns, everything=takes_along)
 
 
-def tables_of(query: Query[Made]) -> frozenset[str]:
+@cache
+def tables_of(query: Query[object]) -> frozenset[str]:
     """Tables that a query reads."""
     return frozenset([each.name for each in visitors.iterate(query.clause) if isinstance(each, sa.Table)])
 
 
-def columns_of(query: Query[Made]) -> frozenset[str]:
+@cache
+def columns_of(query: Query[object]) -> frozenset[str]:
     """All words of a query's text, which names every column that it reads."""
     return frozenset(re.findall(r"\w+", query.on(Engine.SQLITE).text))

@@ -1,6 +1,6 @@
 """Training sessions, as rows."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
@@ -19,11 +19,13 @@ class StoredSessions:
 
     Args:
         link: The connection.
+        foreseen: Told the last session when it is read: most messages are about it.
 
     """
 
-    def __init__(self, link: Link) -> None:
+    def __init__(self, link: Link, *, foreseen: Callable[[Session], None] | None = None) -> None:
         self._link = link
+        self._foreseen = foreseen
 
     def add(self, session: Session) -> Session:
         """Store a new session; returned with its number."""
@@ -59,13 +61,16 @@ class StoredSessions:
 
     def last(self, lifter_id: int) -> Session | None:
         """The session with the latest last set."""
-        return self._link.first(_LAST, lifter_id=lifter_id)
+        found = self._link.first(LAST_SESSION, lifter_id=lifter_id)
+        if found is not None and self._foreseen is not None:
+            self._foreseen(found)
+        return found
 
     def _known_last(self, lifter_id: int) -> Session | None:
         return self.last(lifter_id) if self._link.recalls else None
 
     def _is_last(self, session: Session) -> None:
-        self._link.now(_LAST, [_as_read(session)], lifter_id=session.lifter_id)
+        self._link.now(LAST_SESSION, [_as_read(session)], lifter_id=session.lifter_id)
 
     def near(self, lifter_id: int, at: datetime) -> Sequence[Session]:
         """Sessions opened within three days of an instant, in order of opening."""
@@ -174,7 +179,7 @@ _GO_ON = Change(
     .values(last_set_at=sa.bindparam("last_set_at"), exercise=sa.bindparam("exercise")),
     columns=frozenset({"last_set_at", "exercise"}),
 )
-_LAST = Query(
+LAST_SESSION = Query(
     _READ.where(_IS_THEIRS).order_by(sessions.c.last_set_at.desc(), sessions.c.id.desc()).limit(sa.literal_column("1")),
     _session,
     scope="lifter_id",

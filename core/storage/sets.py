@@ -98,7 +98,7 @@ class StoredSets:
         """Sets of a session, of one exercise or of all, in order of position."""
         if exercise is None:
             return self._link.rows(_OF_SESSION, session_id=session_id)
-        return self._link.rows(_OF_EXERCISE_IN_SESSION, session_id=session_id, exercise=exercise)
+        return self._link.rows(OF_EXERCISE_IN_SESSION, session_id=session_id, exercise=exercise)
 
     def of_exercises(
         self, lifter_id: int, exercises: Sequence[str], *, since: datetime | None = None
@@ -164,7 +164,7 @@ class _Known:
         self._lifter_id = lifter_id
         session_ids = {each.session_id for each in sets} if link.recalls else ()
         self._of_sessions = {each: dict(link.kept(_OF_SESSION, each)) for each in session_ids}
-        self._of_exercises = {each: dict(link.kept(_OF_EXERCISE_IN_SESSION, each)) for each in session_ids}
+        self._of_exercises = {each: dict(link.kept(OF_EXERCISE_IN_SESSION, each)) for each in session_ids}
         self._weeks = dict(link.kept(_COUNTED, lifter_id)) if link.recalls else {}
 
     def keep(self, added: Sequence[LoggedSet], days: Sequence[date]) -> None:
@@ -180,7 +180,7 @@ class _Known:
             for (_, name), there in by_exercise.items():
                 mine = [each for _, each in stored if each.session_id == session_id and each.exercise == name]
                 told = {"session_id": session_id, "exercise": name}
-                self._link.now(_OF_EXERCISE_IN_SESSION, in_order(there, mine), **told)
+                self._link.now(OF_EXERCISE_IN_SESSION, in_order(there, mine), **told)
         for (_, first, last), rows in self._weeks.items():
             if not (isinstance(first, date) and isinstance(last, date)):
                 continue
@@ -287,7 +287,7 @@ _OF_SESSION = Query(
     set_from,
     scope="session_id",
 )
-_OF_EXERCISE_IN_SESSION = Query(
+OF_EXERCISE_IN_SESSION = Query(
     _READ.where(sets.c.session_id == sa.bindparam("session_id"), _IN_LOG, _IS_EXERCISE).order_by(*_POSITION),
     set_from,
     scope="session_id",

@@ -56,17 +56,17 @@ class Query(Generic[Made]):
         self.clause = clause
         self.scope = scope
         self._make = make
-        self._prepared: dict[Engine, _Prepared] = {}
+        self._prepared: dict[Engine, Prepared] = {}
 
-    def on(self, engine: Engine) -> "_Prepared":
+    def on(self, engine: Engine) -> "Prepared":
         """The statement as an engine runs it."""
         prepared = self._prepared.get(engine)
         if prepared is None:
             results = [column.type for column in self.clause.exported_columns]
-            prepared = self._prepared[engine] = _Prepared(self.clause, engine, results=results)
+            prepared = self._prepared[engine] = Prepared(self.clause, engine, results=results)
         return prepared
 
-    def made(self, prepared: "_Prepared", rows: Sequence[Sequence[object]]) -> list[Made]:
+    def made(self, prepared: "Prepared", rows: Sequence[Sequence[object]]) -> list[Made]:
         """What is made of rows as the driver returned them."""
         if not rows:
             return []
@@ -90,13 +90,13 @@ class Change:
     def __init__(self, clause: UpdateBase, *, columns: frozenset[str] | None = None) -> None:
         self.clause = clause
         self.columns = columns
-        self._prepared: dict[Engine, _Prepared] = {}
+        self._prepared: dict[Engine, Prepared] = {}
 
-    def on(self, engine: Engine) -> "_Prepared":
+    def on(self, engine: Engine) -> "Prepared":
         """The statement as an engine runs it."""
         prepared = self._prepared.get(engine)
         if prepared is None:
-            prepared = self._prepared[engine] = _Prepared(self.clause, engine, results=())
+            prepared = self._prepared[engine] = Prepared(self.clause, engine, results=())
         return prepared
 
 
@@ -120,6 +120,9 @@ class Link(Protocol):
     def each(self, query: Query[Made], many: Sequence[Mapping[str, Value]]) -> list[list[Made]]:
         """What a query makes of its rows, for each of many values."""
 
+    def ahead(self, query: Query[Made], /, **values: Value) -> None:
+        """Send a query whose rows will mostly be asked for in this transaction; nothing depends on it."""
+
     def change(self, change: Change, /, **values: Value) -> None:
         """Run a change; a mistake in it may show only with a later statement of the transaction."""
 
@@ -133,7 +136,9 @@ class Link(Protocol):
         """What is known of a query's results for a scope, by what it is asked with."""
 
 
-class _Prepared:
+class Prepared:
+    """A statement as an engine runs it."""
+
     __slots__ = ("_converted", "_fixed", "_order", "command", "converted_results", "given", "text")
 
     def __init__(self, clause: sa.ClauseElement, engine: Engine, *, results: Sequence[TypeEngine[object]]) -> None:

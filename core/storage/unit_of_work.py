@@ -5,6 +5,7 @@ from core.storage.addresses import StoredAddresses
 from core.storage.check_ins import StoredAdvice, StoredCheckIns
 from core.storage.due import StoredDue, StoredReminders
 from core.storage.estimates import StoredEstimates, StoredRecords
+from core.storage.foresight import Foresight
 from core.storage.inbox import StoredInbox
 from core.storage.lifters import StoredLifters
 from core.storage.link_codes import StoredLinkCodes
@@ -15,7 +16,7 @@ from core.storage.plans import StoredPlans, StoredSetups
 from core.storage.questions import StoredQuestions
 from core.storage.sessions import StoredSessions
 from core.storage.sets import StoredSets
-from core.storage.statements import Link
+from core.storage.statements import Engine, Link
 from core.storage.traces import Traces
 
 
@@ -30,8 +31,10 @@ class OpenUnit:
 
     def __init__(self, link: Link, *, writes: bool) -> None:
         self.traces = Traces()
-        self.lifters = StoredLifters(link, locks=writes, traces=self.traces)
-        self.sessions = StoredSessions(link)
+        foresight = Foresight(link) if writes and link.engine is Engine.POSTGRESQL else None
+        of_lifter, of_session = (None, None) if foresight is None else (foresight.of_lifter, foresight.of_session)
+        self.lifters = StoredLifters(link, locks=writes, traces=self.traces, foreseen=of_lifter)
+        self.sessions = StoredSessions(link, foreseen=of_session)
         self.sets = StoredSets(link, traces=self.traces)
         self.exercises = StoredExercises(link)
         self.estimates = StoredEstimates(link)
