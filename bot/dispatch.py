@@ -8,21 +8,22 @@ from concurrent.futures import Future
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import datetime
+from enum import Enum, auto
 from functools import partial
-from typing import TypeVar, assert_never
+from typing import TypeVar
 
 from bot.logs import logger
-from bot.messages import Arrived, Choice, Deleted, Edited, Event, NoText, OutgoingMessage, ReachChanged, Tapped
+from bot.messages import Event, OutgoingMessage
 from bot.rendering.chart_words import picture
 from bot.rendering.json_data import as_json
 from bot.rendering.questions import labels
 from bot.rendering.replies import House, outgoing
+from bot.rows import inbox_row, outbox_row, stored_message
 from core.application.handle import handle
 from core.application.ports import Hint, Observer, Store, StoreUnavailable, UnitOfWork
 from core.application.replay import Longer, Replays
 from core.application.rows import (
     InboxRow,
-    MessageKind,
     MessageState,
     OutboxRow,
     OutboxState,
@@ -30,9 +31,6 @@ from core.application.rows import (
 from core.application.worked_out import NotWorkedOut
 from core.domain.profile import Address, Lifter
 from core.domain.replies import Fault, Reply
-
-MOST_CHARACTERS = 16_000
-"""Characters of a text that are kept; readings end far earlier, and an inbox is no place for a book."""
 
 Clock = Callable[[], datetime]
 
@@ -46,6 +44,19 @@ class Answer:
     row_id: int
     message: OutgoingMessage
     at: datetime
+
+
+class Step(Enum):
+    """How it stands with an address after one step of handling."""
+
+    NONE = auto()
+    """Nothing waited."""
+    LAST = auto()
+    """What was handled was the last that waited."""
+    MORE = auto()
+    """More waits behind what was handled."""
+    HELD = auto()
+    """Somebody else is handling an event of that lifter's."""
 
 
 async def committed(future: Future[T]) -> T:
@@ -126,16 +137,20 @@ class Dispatch:
             return None if row is None else self._set_aside(row, fault, now=now).result()
         return None if done is None else done[1]
 
-    async def handle_waiting(self, address: Address, *, name: str) -> bool:
-        """Handle the oldest event that waits from an address; whether there was one that nobody else is handling.
+    async def handle_waiting(self, address: Address, *, name: str) -> Step:
+        """Handle the oldest event that waits from an address.
 
         Its answers are queued, and delivery is told so by the store.
         """
         now = self.clock()
         handling = self._handling(address, name=name, now=now)
 
-        def alone(work: UnitOfWork, replays: Replays) -> bool:
-            return work.lifters.alone_with(address) and handling(work, replays) is not None
+        def alone(work: UnitOfWork, replays: Replays) -> Step:
+            if not work.lifters.alone_with(address):
+                return Step.HELD
+            if handling(work, replays) is None:
+                return Step.NONE
+            return Step.LAST if work.inbox.next_for(address) is None else Step.MORE
 
         try:
             return await self._awaited(alone)
@@ -143,9 +158,10 @@ class Dispatch:
             raise
         except Exception as fault:
             row = await committed(self.store.submit(lambda work: work.inbox.next_for(address)))
-            if row is not None:
-                await committed(self._set_aside(row, fault, now=now))
-            return row is not None
+            if row is None:
+                return Step.NONE
+            await committed(self._set_aside(row, fault, now=now))
+            return Step.MORE
 
     def _handling(
         self, address: Address, *, name: str, now: datetime
@@ -278,72 +294,3 @@ class Dispatch:
 
 def _with_replays(work: Callable[[UnitOfWork, Replays], T], replays: Replays, unit: UnitOfWork) -> T:
     return work(unit, replays)
-
-
-def inbox_row(event: Event, *, received_at: datetime) -> InboxRow:
-    """An event as it is kept until it is handled."""
-    key, kind = event.event_key, MessageKind.ARRIVED
-    text: str | None = None
-    question: str | None = None
-    match event:
-        case Arrived(text=text, message_key=key) | Edited(text=text, message_key=key):
-            kind = MessageKind.EDITED if isinstance(event, Edited) else kind
-        case NoText(message_key=key):
-            pass
-        case Deleted(message_key=key):
-            kind = MessageKind.DELETED
-        case Tapped(question=question, option=option):
-            kind, text = MessageKind.TAPPED, str(option)
-        case ReachChanged(reachable=reachable):
-            kind, text = MessageKind.REACH_CHANGED, "1" if reachable else "0"
-        case _:
-            assert_never(event)
-    return InboxRow(
-        address=event.address,
-        event_key=event.event_key,
-        kind=kind,
-        message_key=key,
-        text=None if text is None else storable(text),
-        question=question,
-        sent_at=event.sent_at,
-        received_at=received_at,
-        state=MessageState.WAITING,
-    )
-
-
-def storable(text: str) -> str:
-    """A text that every store can hold: without NUL and lone surrogates, cut where nobody reads on."""
-    if len(text) > MOST_CHARACTERS:
-        text = text[:MOST_CHARACTERS]
-    if "\0" in text:
-        text = text.replace("\0", "\N{REPLACEMENT CHARACTER}")
-    try:
-        text.encode()
-    except UnicodeEncodeError:
-        text = text.encode("utf-16", "surrogatepass").decode("utf-16", "replace")
-    return text
-
-
-def outbox_row(row: InboxRow, message: OutgoingMessage, *, now: datetime) -> OutboxRow:
-    """A message as it is queued."""
-    return OutboxRow(
-        address=row.address,
-        message_id=row.id,
-        text=message.text,
-        choices=tuple([(each.label, each.send) for each in message.choices]),
-        question=message.question,
-        data=message.data,
-        created_at=now,
-        chart=message.chart,
-    )
-
-
-def stored_message(row: OutboxRow) -> OutgoingMessage:
-    """A queued row as the message that it is."""
-    return OutgoingMessage(
-        text=row.text,
-        choices=tuple([Choice(label=label, send=send) for label, send in row.choices]),
-        question=row.question,
-        data=row.data,
-        chart=row.chart,
-    )

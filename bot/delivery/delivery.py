@@ -12,10 +12,11 @@ from bot.delivery.connector import Connector, Delivered, Failed, Outcome, Reject
 from bot.delivery.pace import Pace
 from bot.delivery.retries import MOST_TRIES, is_too_late, wait_before_next_s
 from bot.delivery.splitting import parts
-from bot.dispatch import Clock, Dispatch, committed, inbox_row, stored_message
+from bot.dispatch import Clock, Dispatch, committed
 from bot.logs import logger
 from bot.messages import OutgoingMessage, Picture, ReachChanged
 from bot.rendering.charts import Studio
+from bot.rows import inbox_row, stored_message
 from core.application.ports import StoreUnavailable, UnitOfWork
 from core.application.rows import OutboxRow
 from core.domain.check_in_replies import Chart

@@ -2,7 +2,7 @@
 
 import asyncio
 
-from bot.dispatch import Dispatch, committed
+from bot.dispatch import Dispatch, Step, committed
 from bot.logs import logger
 from core.application.ports import StoreUnavailable
 from core.domain.profile import Address
@@ -27,6 +27,8 @@ class Handling:
         self._dispatch = dispatch
         self._tick_s = tick_s
         self._busy: set[Address] = set()
+        # The last look may have left something that nobody is handling now.
+        self._look_again = False
         self._woken = asyncio.Event()
         self._stopping = False
 
@@ -60,23 +62,32 @@ class Handling:
 
     async def _begin_what_waits(self, at_work: asyncio.TaskGroup) -> None:
         if len(self._busy) >= AT_ONCE:
+            self._look_again = True
             return
         limit = AT_ONCE + len(self._busy)
         rows = await committed(self._dispatch.store.submit(lambda work: work.inbox.waiting(limit=limit)))
+        self._look_again = len(rows) >= limit
         for row in rows:
-            if row.address not in self._busy and len(self._busy) < AT_ONCE:
+            if row.address in self._busy or len(self._busy) >= AT_ONCE:
+                # What was seen of a busy one may have come after its last event was taken.
+                self._look_again = True
+            else:
                 self._busy.add(row.address)
                 at_work.create_task(self._handle(row.address))
 
     async def _handle(self, address: Address) -> None:
         handled = False
         try:
-            while not self._stopping and await self._dispatch.handle_waiting(address, name=address.chat):
-                handled = True
+            step = Step.MORE
+            while step is Step.MORE and not self._stopping:
+                step = await self._dispatch.handle_waiting(address, name=address.chat)
+                handled = handled or step in {Step.MORE, Step.LAST}
+            if step is Step.HELD:
+                self._look_again = True
         except StoreUnavailable as refusal:
             # What waits goes on waiting, and is tried again at the next tick.
             logger.warning("an event is not handled yet: %s", refusal)
         finally:
             self._busy.discard(address)
-            if handled:
+            if handled and self._look_again:
                 self._woken.set()

@@ -93,22 +93,31 @@ class Waking:
     async def _fire(self) -> float | None:
         """Fire what is due; returned: how long until more is, None for nothing at all. [s]"""
         try:
-            now = self._dispatch.clock()
-            await self._fire_kinds(now, tuple(URGENT), most=None)
-            room = await committed(self._dispatch.store.submit(self._room))
-            left = await self._fire_kinds(now, tuple([each for each in LIFTERS_OWN if each not in URGENT]), most=room)
-            house = await self._firing.fire_what_is_due(now, kinds=[Kind.HOUSEKEEPING], limit=1)
-            if house.house:
-                await self._housekeeping()
-            if left:
-                return FULL_S
-            coming = await committed(self._dispatch.store.submit(lambda work: work.due.next_at()))
+            # Each message puts something off, and hardly ever is anything due then: that takes one look.
+            now, coming = self._dispatch.clock(), await self._coming()
+            if coming is not None and coming <= now:
+                if await self._fire_due(now):
+                    return FULL_S
+                coming = await self._coming()
         except StoreUnavailable as refusal:
             logger.warning("what is due cannot be read now: %s", refusal)
             return WAIT_AFTER_REFUSAL_S
         if coming is None:
             return None
         return max(0.0, (coming - self._dispatch.clock()).total_seconds())
+
+    async def _coming(self) -> datetime | None:
+        return await committed(self._dispatch.store.submit(lambda work: work.due.next_at()))
+
+    async def _fire_due(self, now: datetime) -> bool:
+        """Fire what is due at an instant, as far as there is room for its messages; whether some is left."""
+        await self._fire_kinds(now, tuple(URGENT), most=None)
+        room = await committed(self._dispatch.store.submit(self._room))
+        left = await self._fire_kinds(now, tuple([each for each in LIFTERS_OWN if each not in URGENT]), most=room)
+        house = await self._firing.fire_what_is_due(now, kinds=[Kind.HOUSEKEEPING], limit=1)
+        if house.house:
+            await self._housekeeping()
+        return left
 
     async def _fire_kinds(self, now: datetime, kinds: Sequence[Kind], *, most: int | None) -> bool:
         """Fire kinds up to a number of rows; whether some are left."""

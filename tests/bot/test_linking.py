@@ -9,8 +9,9 @@ import pytest
 
 from bot.connectors.lines import shown
 from bot.connectors.terminal import Terminal
-from bot.dispatch import Dispatch, stored_message
+from bot.dispatch import Dispatch
 from bot.messages import Arrived
+from bot.rows import stored_message
 from core.application.ports import Store, UnitOfWork
 from core.domain.profile import Address
 from tests.conversations import dispatch_on

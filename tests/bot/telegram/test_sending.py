@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from bot.connectors.telegram.beside import TYPING_EVERY_S
+from bot.connectors.telegram.beside import TYPING_AFTER_S, TYPING_EVERY_S
 from bot.connectors.telegram.connector import Telegram
 from bot.connectors.telegram.formatting import as_html
 from bot.connectors.telegram.keyboards import keyboard
@@ -149,15 +149,19 @@ async def test_typing_shows_only_when_an_answer_takes_more_than_half_a_second() 
     api = BotApi()
     quick, slow = api.person(1), api.person(2)
     async with meeting(api) as met:
+        begun_s = asyncio.get_running_loop().time()
         quick.says("bench 80x5")
         await met.answered(quick)
+        was_quick = asyncio.get_running_loop().time() - begun_s < TYPING_AFTER_S
         met.holds.clear()
         slow.says("bench 80x5")
         await api.until(lambda: bool(slow.typing))
         met.holds.set()
         await met.answered(slow)
 
-        assert (quick.typing, slow.typing) == (0, 1)
+        assert slow.typing == 1
+        # A machine that is busy with something else may take longer even over this one.
+        assert quick.typing == 0 or not was_quick
 
 
 async def test_where_many_wait_typing_shows_in_a_few_chats_only() -> None:

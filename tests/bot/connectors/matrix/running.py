@@ -12,7 +12,7 @@ from bot.connectors.matrix.login import Account
 from bot.connectors.matrix.state import State
 from bot.delivery.connector import Delivered
 from bot.delivery.delivery import Delivery
-from bot.dispatch import Dispatch, committed, waking
+from bot.dispatch import Dispatch, Step, committed, waking
 from bot.messages import Event, OutgoingMessage
 from bot.rendering.replies import House
 from core.application.ports import Hint, Store
@@ -90,7 +90,7 @@ class Bot:
             await self._woken.wait()
             self._woken.clear()
             for row in await committed(self.store.submit(lambda work: work.inbox.waiting(limit=100))):
-                while await self.dispatch.handle_waiting(row.address, name=row.address.chat):
+                while await self.dispatch.handle_waiting(row.address, name=row.address.chat) is Step.MORE:
                     pass
 
 
