@@ -181,6 +181,8 @@ def _arrived(turn: Turn) -> list[Reply]:
     text = turn.row.text
     if (answer := questions.by_letter(turn, text) or questions.by_word(turn, text)) is not None:
         return _tapped(turn, *answer)
+    if (asked := questions.about_number(turn, text)) is not None:
+        return [asked]
     reading = reading_of(text, context_of(turn))
     first = care.answer_signs(turn, reading.warned)
     if isinstance(reading.outcome, Problem):

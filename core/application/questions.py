@@ -13,6 +13,7 @@ from core.domain.commands import (
     AllWell,
     Cancel,
     Doubt,
+    Fix,
     LogSets,
     NewExercise,
     Pain,
@@ -21,6 +22,7 @@ from core.domain.commands import (
     Sign,
     Unwell,
 )
+from core.domain.commands import Done as Finished
 from core.domain.exercises import Equipment, Muscle
 from core.domain.names import fold
 from core.domain.own_exercises import equipment_told
@@ -28,6 +30,7 @@ from core.domain.plan_commands import PlanCommand
 from core.domain.plan_replies import OfferTold
 from core.domain.prescriptions import Place
 from core.domain.replies import Ask, Asked, NothingThere, Option, TapDidNothing, TapRefusal
+from core.domain.sets import SetRead
 from core.domain.setups import SetupStep
 from core.notation.messages import canonical
 
@@ -136,6 +139,30 @@ def about_unresolved(turn: Turn, command: LogSets, why: resolve.Unresolved) -> A
             return ask(turn, Doubt.SIDE, options, word=exercise.name)
         case resolve.UnknownExercise(words=words):
             return _about_new_exercise(turn, command, words)
+
+
+def about_number(turn: Turn, text: str) -> Asked | None:
+    """Ask about a bare number where a question with numbers to tap waits: its answer, or repetitions of the next set."""
+    told = text.strip()
+    if not (told.isascii() and told.isdigit() and len(told) <= 2):
+        return None
+    newest = newest_open(turn)
+    if newest is None or turn.now >= newest.expires_at or newest.doubt not in _NUMBERED:
+        return None
+    number = int(told)
+    place = next((at for at, send in enumerate(newest.sends) if send.split()[-1].rstrip("+") == str(number)), None)
+    if place is None:
+        return None
+    turn.work.questions.answer(newest.id, place)
+    answer = Finished(number) if newest.doubt == Ask.SESSION_EFFORT.value else Fix((SetRead(rir=number),))
+    options = (Option(answer), Option(LogSets((SetRead(reps=number),))))
+    return ask(
+        turn, Doubt.AT, options, text=text, word=told, sends=[newest.sends[place], canonical(options[1].command)]
+    )
+
+
+_NUMBERED = frozenset({Ask.LEFT.value, Ask.SESSION_EFFORT.value})
+"""Questions whose options are numbers."""
 
 
 def about_sign(turn: Turn, sign: Sign, word: str) -> Asked:

@@ -25,6 +25,7 @@ class Asking:
         doubts: Where two readings are noted.
         unit: The unit this lifter told; None if never.
         respelt: Where close spellings are noted.
+        lifting: Sets of some lift go on, so that a bare number is repetitions.
         barred: The current lift moves no body mass, so that it is never done with that alone.
 
     """
@@ -35,6 +36,7 @@ class Asking:
     doubts: Doubts
     unit: Unit | None
     respelt: list[Respelt]
+    lifting: bool = False
     barred: bool = False
 
 

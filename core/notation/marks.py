@@ -103,7 +103,8 @@ def _warm_up(walk: Walk, at: int) -> int | None:
 def _tried(walk: Walk, count: float, behind: Token) -> bool:
     """`80x5 failed 6`: the repetition after those that were made."""
     last = walk.last
-    whole = len(walk.pieces) > 1 and isinstance(walk.pieces[-2], Join) and isinstance(last, Number)
+    before = walk.pieces[-2] if len(walk.pieces) > 1 else None
+    whole = before is None or isinstance(before, Join)  # `7 failed 8`, of the load that is planned
     begins = behind.kind in (Kind.CROSS, Kind.AT) or behind.text in UNITS or behind.text in REPS
     return whole and isinstance(last, Number) and count == last.value + 1 and not begins
 

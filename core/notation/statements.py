@@ -22,10 +22,10 @@ from core.notation.plain_questions import only_asks
 from core.notation.requests import COUNTED, counted_request_in, request_in
 from core.notation.scanner import pieces_of
 from core.notation.sense import Sense
+from core.notation.setting_up import answered
 from core.notation.tokens import Kind, Text, Token
 from core.notation.units import with_units
 from core.notation.vocabulary import UNITS
-from core.notation.wishes import answered
 from core.notation.written_dates import Day
 
 
@@ -62,7 +62,8 @@ class Statement:
         found = _unquoted(found)
         found = with_decimals(found, self._doubts)
         if context.asked is not None:
-            asking = Asking(self._text, found, context.names, self._doubts, context.unit, self.respelt)
+            lifting = context.exercise is not None
+            asking = Asking(self._text, found, context.names, self._doubts, context.unit, self.respelt, lifting=lifting)
             if (command := answered(asking, context.asked)) is not None:
                 return command
         if found[0].kind is not Kind.NUMBER or found[1].text == "rm":

@@ -4,7 +4,6 @@ import re
 from collections.abc import Callable, Mapping, Sequence
 from datetime import time
 
-from core.domain.clock_commands import UseMorning
 from core.domain.exercises import Muscle
 from core.domain.plan_commands import (
     CheckInAt,
@@ -24,7 +23,6 @@ from core.domain.plan_commands import (
 from core.domain.plans import DAYS, LONGEST_SESSION_MIN, MOST_WEEKLY_SETS, SHORTEST_SESSION_MIN
 from core.domain.prescriptions import Safety
 from core.domain.problems import ProblemKind
-from core.domain.setups import SetupStep
 from core.notation.asking import Answer, Asking, beyond, exercise_named
 from core.notation.dates import WEEKDAYS
 from core.notation.doubts import Refused
@@ -36,16 +34,10 @@ _DAY_SPLIT = re.compile(r"[ ,/&+;]+|\band\b")
 _CLOCK = re.compile(r"(?:at )?(\d{1,2})(?:[:.h](\d{2}))? ?(am|pm|h|o'?clock)?")
 _BOUNDS = re.compile(r"(\d{1,3}) ?(?:-|to|and| ) ?(\d{1,3})")
 _MINUTES = re.compile(r"(\d{1,3})(?: ?(?:m|min|mins|minutes?))?(?: (?:a|per) session)?")
-_TYPED_MINUTES = re.compile(
+TYPED_MINUTES = re.compile(
     r"(?:about |up to |max )?(?:(\d{1,3}) ?(?:m|min|mins|minutes?)|(1|one|an|2|two|1\.5) ?(?:h|hrs?|hours?))"
 )
 _SESSIONS = re.compile(r"(\d|one|two|three|four|five|six|seven)(?: ?x| times| sessions| days)?(?: (?:a|per) week)?")
-_TYPED_SESSIONS = re.compile(
-    r"(\d|one|two|three|four|five|six|seven) ?(?:x|times|sessions|days|workouts)(?: (?:a|per) week)?(?:,? next in line)?"
-)
-_TYPED_SETS = re.compile(
-    r"(?=.*[a-z~])(?:about |around |roughly |maybe |~ ?)?(\d{1,2})(?:ish)?(?: (?:hard )?sets)?(?: each)?(?: (?:a|per) week)?"
-)
 _COUNTED = {
     word: number for number, word in enumerate(("one", "two", "three", "four", "five", "six", "seven"), start=1)
 }
@@ -98,10 +90,16 @@ def days_in(_asking: Asking, rest: str) -> Answer:
 def sessions_in(asking: Asking, rest: str) -> Answer:
     """`3`, `3 a week`."""
     found = _SESSIONS.fullmatch(rest)
-    return None if found is None else _sessions(asking, found[1])
+    return None if found is None else sessions_of(asking, found[1])
 
 
-def _sessions(asking: Asking, told: str) -> UseSessions:
+def sessions_of(asking: Asking, told: str) -> UseSessions:
+    """So many sessions a week.
+
+    Raises:
+        Refused: a week has fewer days.
+
+    """
     count = _COUNTED.get(told) or int(told)
     if not 1 <= count <= DAYS:
         raise beyond(asking, told, f"1 to {DAYS} sessions a week", instead="3")
@@ -110,12 +108,18 @@ def _sessions(asking: Asking, told: str) -> UseSessions:
 
 def minutes_in(asking: Asking, rest: str) -> Answer:
     """`60`, `45 min`."""
-    found = _MINUTES.fullmatch(rest) or _TYPED_MINUTES.fullmatch(rest)
-    return None if found is None else _minutes(asking, found)
+    found = _MINUTES.fullmatch(rest) or TYPED_MINUTES.fullmatch(rest)
+    return None if found is None else minutes_of(asking, found)
 
 
-def _minutes(asking: Asking, found: re.Match[str]) -> UseMinutes:
-    hours = found[2] if found.re is _TYPED_MINUTES else None
+def minutes_of(asking: Asking, found: re.Match[str]) -> UseMinutes:
+    """Sessions of so many minutes.
+
+    Raises:
+        Refused: they are too short, or too long.
+
+    """
+    hours = found[2] if found.re is TYPED_MINUTES else None
     minutes = int(found[1]) if hours is None else {"1.5": 90, "2": 120, "two": 120}.get(hours, 60)
     if not SHORTEST_SESSION_MIN <= minutes <= LONGEST_SESSION_MIN:
         told = found[1] or found[2]
@@ -158,7 +162,8 @@ def screening_in(_asking: Asking, rest: str) -> Answer:
     return None
 
 
-def _matters(_asking: Asking, rest: str) -> Answer:
+def matters_in(_asking: Asking, rest: str) -> Answer:
+    """`chest back`: what is raised first."""
     muscles = muscles_named(rest)
     return None if muscles is None else Matters(muscles)
 
@@ -268,7 +273,7 @@ _READERS: Mapping[str, Callable[[Asking, str], Answer]] = {
     "plates": plates_in,
     "bars": bars_in,
     "dumbbells": dumbbells_in,
-    "matters": _matters,
+    "matters": matters_in,
     "leave out": _leave_out,
     "ban": _tasted(Taste.BAN),
     "like": _tasted(Taste.LIKE),
@@ -288,52 +293,3 @@ _STRICT = frozenset(
 
 WISH_VERBS = frozenset({*(verb.partition(" ")[0] for verb in _READERS), "check"})
 """Words that a text about a wish begins with."""
-
-
-# Answers to a question of setting up, without a verb
-
-
-def answered(asking: Asking, step: SetupStep) -> Answer:
-    """What a text without a verb answers to a question of setting up; None if it is no answer to it."""
-    rest = " ".join(asking.text.folded.strip(" \n.!").split())
-    if not rest or len(rest) > _LONGEST_ANSWER:
-        return None
-    reader = _ANSWERS.get(step)
-    return None if reader is None else reader(asking, rest)
-
-
-def _answered_days(asking: Asking, rest: str) -> Answer:
-    sessions = _TYPED_SESSIONS.fullmatch(rest)
-    return days_in(asking, rest) if sessions is None else _sessions(asking, sessions[1])
-
-
-def _answered_minutes(asking: Asking, rest: str) -> Answer:
-    found = _TYPED_MINUTES.fullmatch(rest)
-    return None if found is None else _minutes(asking, found)
-
-
-def _answered_sets(asking: Asking, rest: str) -> Answer:
-    found = _TYPED_SETS.fullmatch(rest)
-    return sets_now_in(asking, rest if found is None else f"all {found[1]}")
-
-
-def _answered_times(_asking: Asking, rest: str) -> Answer:
-    if rest in ("off", "never", "no", "none", "no message"):
-        return UseMorning(None)
-    # A bare number is always repetitions.
-    at = None if rest.isdigit() else clock_in(rest)
-    return None if at is None else UseMorning(at)
-
-
-_ANSWERS: Mapping[SetupStep, Callable[[Asking, str], Answer]] = {
-    SetupStep.SCREENING: screening_in,
-    SetupStep.SAFETIES: safety_in,
-    SetupStep.DAYS: _answered_days,
-    SetupStep.MINUTES: _answered_minutes,
-    SetupStep.EQUIPMENT: equipment_in,
-    SetupStep.MATTERS: _matters,
-    SetupStep.SETS_NOW: _answered_sets,
-    SetupStep.TIMES: _answered_times,
-}
-
-_LONGEST_ANSWER = 120

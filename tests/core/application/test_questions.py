@@ -3,6 +3,7 @@
 from datetime import timedelta
 
 from core.application.questions import OPEN_FOR
+from core.domain.commands import Done as Finished
 from core.domain.guidance import DayChange
 from core.domain.replies import (
     Acknowledged,
@@ -151,3 +152,24 @@ def test_a_letter_answers_the_question_shown_last_while_the_clock_stands_still(c
     told = today_told(tove.say("b"))
 
     assert told.change is DayChange.FEWER_SETS
+
+
+def test_a_bare_number_behind_the_question_for_the_effort_of_a_session_is_asked_about(chat: Chat) -> None:
+    chat.say("bench 80x5")
+    chat.say("done")
+
+    asked = the(Asked, chat.say("7"))
+    chat.tap(asked, 0)
+
+    assert asked.options[0].command == Finished(7)
+    assert [each.reps for each in chat.sets] == [5]
+
+
+def test_a_bare_number_may_be_the_repetitions_of_a_further_set_all_the_same(chat: Chat) -> None:
+    chat.say("bench 80x5")
+    chat.say("done")
+
+    chat.tap(the(Asked, chat.say("7")), 1)
+
+    assert [each.reps for each in chat.sets][:1] == [5]
+    assert len(chat.sets) <= 2

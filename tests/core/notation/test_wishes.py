@@ -5,7 +5,7 @@ from datetime import time
 import pytest
 
 from core.domain.clock_commands import UseMorning
-from core.domain.commands import Command, LogSets
+from core.domain.commands import Command, LogSets, Question
 from core.domain.equipment import Discs, Listed, Steps
 from core.domain.exercises import Equipment, Muscle
 from core.domain.plan_commands import (
@@ -115,7 +115,7 @@ def test_an_answer_to_the_question_that_waits_needs_no_verb(step: SetupStep, tex
         "morning bench 80x5",
         "days off bench 80x5",
         "80x5",
-        "5",
+        "5 reps",
     ],
 )
 def test_a_line_of_sets_is_never_a_wish(text: str, step: SetupStep | None) -> None:
@@ -174,3 +174,23 @@ def test_a_time_of_day_is_read_on_either_clock(text: str, at: tuple[int, int]) -
     assert isinstance(check_in, CheckInAt)
     assert check_in.at is not None
     assert (check_in.day, check_in.at.hour, check_in.at.minute) == (6, *at)
+
+
+@pytest.mark.parametrize(
+    ("step", "text", "command"),
+    [
+        (SetupStep.DAYS, "3", UseSessions(3)),
+        (SetupStep.MINUTES, "45", UseMinutes(45)),
+        (SetupStep.SETS_NOW, "8", UseSetsNow(8)),
+        (SetupStep.TIMES, "7", UseMorning(time(7))),
+    ],
+)
+def test_a_bare_number_is_asked_about_where_it_may_answer_and_is_repetitions_between_sets(
+    step: SetupStep, text: str, command: Command
+) -> None:
+    asked = read(text, Context(names=catalogue_names(), unit=Unit.KG, asked=step)).outcome
+    lifting = read(text, Context(names=catalogue_names(), unit=Unit.KG, asked=step, exercise="bench press")).outcome
+
+    assert isinstance(asked, Question)
+    assert asked.choices[0].command == command
+    assert lifting == read(text, Context(names=catalogue_names(), unit=Unit.KG, exercise="bench press")).outcome
