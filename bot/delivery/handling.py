@@ -1,6 +1,7 @@
 """Handling: events that wait are handled, each lifter's in order and no two of one lifter at once, by any process."""
 
 import asyncio
+from collections.abc import Iterable
 
 from bot.dispatch import Dispatch, Step, committed
 from bot.logs import logger
@@ -31,6 +32,7 @@ class Handling:
         self._look_again = False
         self._woken = asyncio.Event()
         self._stopping = False
+        self._at_work: asyncio.TaskGroup | None = None
 
     def wake(self) -> None:
         """Look at the inbox now."""
@@ -41,9 +43,16 @@ class Handling:
         self._stopping = True
         self._woken.set()
 
+    def come(self, addresses: Iterable[Address]) -> None:
+        """Handle what has just been received from these, without a look at the inbox first."""
+        for address in addresses:
+            if self._at_work is not None and not self._stopping:
+                self._begin(address, self._at_work)
+
     async def run(self) -> None:
         """Handle until told to stop."""
         async with asyncio.TaskGroup() as at_work:
+            self._at_work = at_work
             while not self._stopping:
                 try:
                     await self._begin_what_waits(at_work)
@@ -68,12 +77,15 @@ class Handling:
         rows = await committed(self._dispatch.store.submit(lambda work: work.inbox.waiting(limit=limit)))
         self._look_again = len(rows) >= limit
         for row in rows:
-            if row.address in self._busy or len(self._busy) >= AT_ONCE:
-                # What was seen of a busy one may have come after its last event was taken.
-                self._look_again = True
-            else:
-                self._busy.add(row.address)
-                at_work.create_task(self._handle(row.address))
+            self._begin(row.address, at_work)
+
+    def _begin(self, address: Address, at_work: asyncio.TaskGroup) -> None:
+        if address in self._busy or len(self._busy) >= AT_ONCE:
+            # What was seen of a busy one may have come after its last event was taken.
+            self._look_again = True
+        else:
+            self._busy.add(address)
+            at_work.create_task(self._handle(address))
 
     async def _handle(self, address: Address) -> None:
         handled = False

@@ -139,6 +139,7 @@ class Service:
                 logger.warning("events cannot be kept now: %s", refusal)
                 await asyncio.sleep(OWNER_LOOK_S)
             else:
+                self._handling.come(dict.fromkeys(event.address for event in events))
                 return
 
 
