@@ -10,6 +10,6 @@ CALLINGS: Callings = {
     Kind.CHECK_IN: Calling(check_ins.say, check_ins.next_day, check_ins.time_of_day),
     Kind.CHECK_IN_AGAIN: Calling(check_ins.say_again, check_ins.next_day_again, check_ins.time_of_day),
     Kind.REST: Calling(rests.rest_over),
-    Kind.SESSION_OPEN: Calling(rests.left_open),
+    Kind.SESSION_OPEN: Calling(rests.left_open, meant_at=rests.left_open_at),
     Kind.IDLE: Calling(idle.warned),
 }

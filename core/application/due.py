@@ -44,12 +44,15 @@ class Calling:
         say: What to say in a turn of its own; nothing to say drops it.
         next_day: The next local date after one on which it comes; None for never again.
         time_of_day: The local time at which it comes then; None for not at all.
+        meant_at: The instant at which it comes by what has happened since it was put down; a row need not be written
+            anew each time that this moves on. None where it comes when its row says.
 
     """
 
     say: Callable[[Turn, Due], list[Reply]]
     next_day: Callable[[Turn, date], date | None] | None = None
     time_of_day: Callable[[Turn], time | None] = lambda turn: turn.work.reminders.of(turn.lifter.id).morning
+    meant_at: Callable[[UnitOfWork, Due], datetime | None] | None = None
 
 
 Callings = Mapping[Kind, Calling]
@@ -123,10 +126,14 @@ def rezone(turn: Turn) -> None:
             turn.work.due.put(replace(row, zone=zone, at=instant_of(row.wish, zone)))
 
 
-def put(turn: Turn, kind: Kind, occasion: str, *, at: datetime, data: str = "") -> None:
-    """Have something come at an instant, in place of what waits of its kind."""
+def put(turn: Turn, kind: Kind, occasion: str, *, at: datetime, data: str = "", moves: bool = True) -> None:
+    """Have something come at an instant, in place of what waits of its kind; where it waits itself, only if it moves."""
     turn.work.due.withdraw(turn.lifter.id, kind, but=occasion)
-    turn.work.due.put(Due(lifter_id=turn.lifter.id, kind=kind, occasion=occasion, at=at.astimezone(UTC), data=data))
+    row = Due(lifter_id=turn.lifter.id, kind=kind, occasion=occasion, at=at.astimezone(UTC), data=data)
+    if moves:
+        turn.work.due.put(row)
+    else:
+        turn.work.due.put_first(row)
 
 
 def put_on(turn: Turn, kind: Kind, day: date, at: time, *, data: str = "") -> None:
@@ -244,6 +251,10 @@ def _fired(work: UnitOfWork, row: Due, at: datetime, *, callings: Callings, toke
         # The zone's rules changed since it was put down.
         work.due.move(row.id, to=row.meant_at)
         return None
+    row = as_meant(work, row, callings)
+    if row.at > at:
+        work.due.move(row.id, to=row.at)
+        return None
     until = latest(row, zone=lifter.zone)
     settled = work.reminders.of(lifter.id)
     if row.kind not in URGENT and settled.quiet is not None:
@@ -269,6 +280,13 @@ def _fired(work: UnitOfWork, row: Due, at: datetime, *, callings: Callings, toke
     if not replies:
         return None
     return Fired(due=row, address=address, lifter_id=lifter.id, replies=replies, until=until)
+
+
+def as_meant(work: UnitOfWork, row: Due, callings: Callings) -> Due:
+    """A row with the instant at which it comes by what has happened since it was put down; never an earlier one."""
+    calling = callings.get(row.kind)
+    meant = None if calling is None or calling.meant_at is None else calling.meant_at(work, row)
+    return row if meant is None or meant <= row.at else replace(row, at=meant)
 
 
 def _said(turn: Turn, row: Due, settled: Reminders, callings: Callings) -> list[Reply]:

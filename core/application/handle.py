@@ -314,7 +314,7 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
         case UseMorning():
             return _arranged(turn, setting_up.with_morning(turn, rests.use_morning(turn, command, CALLINGS)))
         case ShowReminders():
-            return rests.reminders(turn)
+            return rests.reminders(turn, CALLINGS)
         case Pain():
             return hurts.pain(turn, command)
         case Cancel():

@@ -101,6 +101,9 @@ class DueRows(Protocol):
     def put(self, row: Due) -> None:
         """Have something come, or come at another time; what was settled stays so, and never comes twice."""
 
+    def put_first(self, row: Due) -> None:
+        """Have something come, unless it waits or is settled already: then nothing is written."""
+
     def withdraw(self, lifter_id: int, kind: Kind, *, but: str = "") -> None:
         """Delete what waits of a kind, but for one occasion."""
 

@@ -1,10 +1,11 @@
 """Rests: the timer between sets, quiet hours, the morning's time, and what comes next."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from core.application import due
 from core.application.due import Callings
+from core.application.ports import UnitOfWork
 from core.application.turn import Turn
 from core.domain.clock_commands import UseMorning, UseQuiet, UseRest
 from core.domain.reminded import ClockChanged, ClockSet, RemindersTold, RestOver, SessionLeftOpen
@@ -29,7 +30,8 @@ def after_set(turn: Turn, session: Session) -> None:
     if settled.rest_s is not None and turn.now - turn.at < timedelta(seconds=settled.rest_s):
         _begin(turn, settled.rest_s)
     if turn.lifter.day_of(turn.now) == session.day:
-        due.put(turn, Kind.SESSION_OPEN, str(session.id), at=turn.now + LEFT_OPEN)
+        # When it comes it looks how long ago the last set was; so a set need not write it anew.
+        due.put(turn, Kind.SESSION_OPEN, str(session.id), at=turn.now + LEFT_OPEN, moves=False)
 
 
 def after_session(turn: Turn) -> None:
@@ -65,9 +67,13 @@ def use_morning(turn: Turn, command: UseMorning, callings: Callings) -> list[Rep
     return [ClockChanged(ClockSet.MORNING, settled)]
 
 
-def reminders(turn: Turn) -> list[Reply]:
+def reminders(turn: Turn, callings: Callings) -> list[Reply]:
     """Tell what comes next."""
-    rows = turn.work.due.of_lifter(turn.lifter.id, limit=SHOWN)
+    rows = [
+        due.as_meant(turn.work, row, callings)
+        for row in turn.work.due.of_lifter(turn.lifter.id, limit=due.WAITING_READ)
+    ]
+    rows = sorted(rows, key=lambda row: (row.at, row.id))[:SHOWN]
     coming = tuple([(row.kind, turn.lifter.local(row.at).replace(tzinfo=None)) for row in rows])
     settled = turn.work.reminders.of(turn.lifter.id)
     return [RemindersTold(coming, settled, turn.lifter.local(turn.now).date())]
@@ -77,6 +83,12 @@ def rest_over(turn: Turn, row: Due) -> list[Reply]:
     """Say that the rest is over."""
     del turn
     return [RestOver(int(row.data))]
+
+
+def left_open_at(work: UnitOfWork, row: Due) -> datetime | None:
+    """When a session is asked about by its last set; None where it is gone."""
+    session = None if row.lifter_id is None else work.sessions.by_id(row.lifter_id, int(row.occasion))
+    return None if session is None else session.last_set_at + LEFT_OPEN
 
 
 def left_open(turn: Turn, row: Due) -> list[Reply]:

@@ -9,7 +9,7 @@ from sqlalchemy.dialects.postgresql import insert
 
 from core.domain.reminders import Due, DueState, Kind, Quiet, Reminders
 from core.storage.due_tables import due, reminders
-from core.storage.statements import Change, Engine, Link, Query
+from core.storage.statements import Change, Engine, Link, Query, Value
 from core.storage.tables import lifters
 from core.storage.traces import Traces
 
@@ -35,17 +35,17 @@ class StoredDue:
         waiting = self._waiting(row.lifter_id)
         self._link.change(
             _PUT if row.lifter_id is not None else _PUT_HOUSE,
-            lifter_id=row.lifter_id,
-            kind=row.kind,
-            occasion=row.occasion,
-            at=row.at,
-            wish=None if row.wish is None else row.wish.isoformat(),
-            zone=row.zone,
-            data=row.data,
-            state=DueState.WAITING,
+            **_values(row),
         )
         if (row.kind, row.occasion) in waiting:
             self._link.now(_WAITING_OF, waiting, lifter_id=row.lifter_id)
+
+    def put_first(self, row: Due) -> None:
+        """Have something come, unless it waits or is settled already: then nothing is written."""
+        if (row.kind, row.occasion) in self._waiting(row.lifter_id):
+            return
+        self._traces.due = True
+        self._link.change(_PUT_FIRST, **_values(row))
 
     def withdraw(self, lifter_id: int, kind: Kind, *, but: str = "") -> None:
         """Delete what waits of a kind, but for one occasion."""
@@ -137,6 +137,19 @@ class StoredReminders:
         )
 
 
+def _values(row: Due) -> dict[str, Value]:
+    return {
+        "lifter_id": row.lifter_id,
+        "kind": row.kind,
+        "occasion": row.occasion,
+        "at": row.at,
+        "wish": None if row.wish is None else row.wish.isoformat(),
+        "zone": row.zone,
+        "data": row.data,
+        "state": DueState.WAITING,
+    }
+
+
 def _due(
     id_: int,
     lifter_id: int | None,
@@ -199,6 +212,7 @@ _PUT = Change(
         where=due.c.state == sa.literal_column("'waiting'"),
     )
 )
+_PUT_FIRST = Change(_ADD.on_conflict_do_nothing(index_elements=["lifter_id", "kind", "occasion"]))
 _PUT_HOUSE = Change(
     _ADD.on_conflict_do_update(
         index_elements=["kind", "occasion"],

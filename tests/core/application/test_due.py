@@ -15,7 +15,7 @@ from core.application.rows import InboxRow, MessageKind
 from core.application.turn import Turn
 from core.domain.profile import Address, Lifter
 from core.domain.reminded import ClockChanged, GoneQuiet, RemindersTold, RestOver, SessionLeftOpen
-from core.domain.reminders import Due, Kind, Quiet, Reminders
+from core.domain.reminders import Due, DueState, Kind, Quiet, Reminders
 from core.domain.replies import Acknowledged, Reply
 from core.domain.replies import Done as Small
 from tests.core.application.chats import MONDAY, Chat, the
@@ -429,6 +429,53 @@ def test_a_session_left_open_is_asked_about_once_two_hours_after_its_last_set(st
     assert early == []
     assert [each.replies for each in then] == [[SessionLeftOpen(date(2027, 1, 4))]]
     assert fired(store, MONDAY + timedelta(hours=6)) == []
+
+
+def test_reminders_tells_when_a_session_is_asked_about_by_its_last_set(store: Store) -> None:
+    chat = begun(store)
+    chat.say("bench 80x5")
+    chat.now += timedelta(hours=1)
+    chat.say("80x5")
+
+    told = the(RemindersTold, chat.say("reminders"))
+
+    assert [at for kind, at in told.coming if kind is Kind.SESSION_OPEN] == [
+        (MONDAY + timedelta(hours=3)).replace(tzinfo=None)
+    ]
+
+
+def test_after_a_downtime_a_session_is_asked_about_on_the_day_of_its_last_set(store: Store) -> None:
+    # given a session from before midnight on, in UTC; a day ends at four
+    chat = begun(store)
+    chat.now = datetime(2027, 1, 5, 1, 30, tzinfo=UTC)
+    chat.say("bench 80x5")
+    chat.now += timedelta(hours=1)
+    chat.say("80x5")
+
+    # when nothing runs until both instants are past, by first and by last set
+    then = fired(store, datetime(2027, 1, 5, 4, 40, tzinfo=UTC))
+
+    # then the last one counts: 4:30 is of the new day, in which it may still be asked
+    assert [each.until for each in then] == [datetime(2027, 1, 6, 4, tzinfo=UTC)]
+
+
+def test_what_waits_or_was_sent_is_not_put_down_again(store: Store) -> None:
+    # given something that waits
+    chat = begun(store)
+    lifter = chat.lifter
+    assert lifter is not None
+    row = Due(lifter_id=lifter.id, kind=Kind.SESSION_OPEN, occasion="1", at=MONDAY)
+    store.submit(lambda work: work.due.put_first(row)).result()
+
+    # when it is put down for another time, while it waits and once it was sent
+    store.submit(lambda work: work.due.put_first(replace(row, at=MONDAY + DAY))).result()
+    [there] = [each for each in waiting(chat) if each.kind is Kind.SESSION_OPEN]
+    store.submit(lambda work: work.due.settle(there.id, DueState.SENT, at=MONDAY)).result()
+    store.submit(lambda work: work.due.put_first(replace(row, at=MONDAY + DAY))).result()
+
+    # then it waits as it was, and then no more
+    assert there.at == MONDAY
+    assert [each for each in waiting(chat) if each.kind is Kind.SESSION_OPEN] == []
 
 
 def test_a_set_of_yesterday_begins_no_rest(store: Store) -> None:
