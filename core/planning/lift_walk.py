@@ -10,7 +10,7 @@ from core.domain.guidance import Move, Reason
 from core.domain.prescriptions import Care, PrescribedLift, PrescribedSet
 from core.planning.loading import Loadable, Loads
 from core.planning.next_set import DoneSet, SessionSoFar, next_set
-from core.planning.ramp import ramp_start, ramp_step
+from core.planning.ramp import RampStep, ramp_start, ramp_step
 
 ON_THE_WAY = 0.9
 """Share of the planned load below which a set before the first work set is on the way up. [1] Warm-up ends at 92 %."""
@@ -147,6 +147,7 @@ class _Walk:
         self.ask_pain = False
         self.changed = True
         self.ways_up: list[bool] = []
+        self.climbed: SetDone | None = None  # the last set on the way to a load that is still to be found
         self.since: list[tuple[Move, Reason, Loadable]] = []
 
     def take(self, one: SetDone) -> None:
@@ -193,16 +194,27 @@ class _Walk:
             missed=missed,
             body_kg=self.body_kg,
         )
+        again = not missed and self._chosen(one, done)
+        if again:
+            step = RampStep(done, found=True)
+            self.ways_up[-1] = False
+        before, self.climbed = self.climbed, one
         self.finding = not step.found
         self.ways_up.append(not step.found)
         self.load = self._loadable(step.load)
         self.changed = step.load.ng != done.ng
         if step.found:
-            self.number = 1
+            self.number = 2 if again and before is not None and not before.warm_up else 1
             self.reason = Reason.FAILED if one.failed else Reason.AS_EXPECTED
             self.move = Move.DOWN if self.changed else Move.SAME
             self.failed += one.failed
-            self.over = len(self.lift.sets) == 1
+            self.over = len(self.lift.sets) <= self.number
+
+    def _chosen(self, one: SetDone, done: Loadable) -> bool:
+        """Whether a load is done a second time without a word of effort: the lifter has found it, and it was work both times."""
+        if one.left is not None or one.warm_up or self.climbed is None or self.climbed.ng != one.ng:
+            return False
+        return done.ng > ramp_start(self.available).load.ng
 
     def _work(self, one: SetDone, done: Loadable) -> None:
         asked = self.lift.sets[min(self.number, len(self.lift.sets)) - 1]

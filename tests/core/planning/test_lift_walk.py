@@ -144,6 +144,18 @@ def test_without_the_reps_left_a_load_to_be_found_does_not_go_up() -> None:
     assert now.load.kg == 20
 
 
+def test_the_same_load_twice_without_the_reps_left_is_found_and_was_work_both_times() -> None:
+    sets = after(done(50), done(50), done(50), exercise=ROW)
+
+    assert not sets.finding
+    assert (sets.done, sets.load.kg) == (3, 50)
+    assert sets.ways_up == (False, False, False)
+
+
+def test_the_empty_bar_twice_is_still_a_way_up() -> None:
+    assert after(done(20), done(20), exercise=ROW).ways_up == (True, True)
+
+
 def test_alone_under_the_bar_the_load_goes_down_when_fewer_than_two_were_left() -> None:
     # On paper the third of five sets leaves about 2.8: 1.5 is less, but not clearly.
     sets = (done(work_kg(), left=3.5), done(work_kg(), left=3), done(work_kg(), left=1.5))
