@@ -1,7 +1,7 @@
 """Session labels: what a choice about the day's session reads."""
 
 from bot.rendering.phone import figure
-from core.domain.commands import Cancel, Command, Done, Fix, LogSets, Pain
+from core.domain.commands import Cancel, Command, Done, Doubt, Fix, LogSets, Pain
 from core.domain.replies import Ask, Asked
 from core.domain.session_commands import (
     AsPlanned,
@@ -26,6 +26,10 @@ def session_label(asked: Asked, command: Command) -> str | None:
     match asked.about, command:
         case Ask.LEFT, Fix(sets=(one,)):
             return _left(one)
+        case Doubt.AT, Fix(sets=(one,)) if one.rir is not None and one.reps is None:
+            return f"{_left(one)} left"
+        case Doubt.AT, Done(effort=effort):
+            return f"effort {figure(effort or 0.0)} of {MOST_EFFORT:g}"
         case Ask.PLANNED_SET, LogSets(sets=(one,)):
             return f"{_left(one)} left"
         case Ask.PLANNED_SET, AsPlanned(fewer=0):

@@ -179,7 +179,8 @@ def _arrived(turn: Turn) -> list[Reply]:
         # A voice message, a picture or a video: nothing that could be read.
         return [NothingThere(Nothing.TEXT)]
     text = turn.row.text
-    if (answer := questions.by_letter(turn, text) or questions.by_word(turn, text)) is not None:
+    answer = questions.by_letter(turn, text) or questions.by_word(turn, text) or questions.by_number(turn, text)
+    if answer is not None:
         return _tapped(turn, *answer)
     if (asked := questions.about_number(turn, text)) is not None:
         return [asked]

@@ -141,18 +141,32 @@ def about_unresolved(turn: Turn, command: LogSets, why: resolve.Unresolved) -> A
             return _about_new_exercise(turn, command, words)
 
 
-def about_number(turn: Turn, text: str) -> Asked | None:
-    """Ask about a bare number where a question with numbers to tap waits: its answer, or repetitions of the next set."""
+def by_number(turn: Turn, text: str) -> tuple[str, int] | None:
+    """The question of a check-in and the option that a bare number answers, where no session goes on; else None."""
+    found = _numbered(turn, text, frozenset({Ask.FELT.value}))
+    return None if found is None or resolve.session_now(turn) is not None else (found[0].id, found[1])
+
+
+def _numbered(turn: Turn, text: str, asked: frozenset[str]) -> tuple[AskedQuestion, int] | None:
+    """The question of one of these kinds that waits, and its option that ends with this bare number."""
     told = text.strip()
     if not (told.isascii() and told.isdigit() and len(told) <= 2):
         return None
     newest = newest_open(turn)
-    if newest is None or turn.now >= newest.expires_at or newest.doubt not in _NUMBERED:
+    if newest is None or turn.now >= newest.expires_at or newest.doubt not in asked:
         return None
+    number = str(int(told))
+    place = next((at for at, send in enumerate(newest.sends) if send.split()[-1].rstrip("+") == number), None)
+    return None if place is None else (newest, place)
+
+
+def about_number(turn: Turn, text: str) -> Asked | None:
+    """Ask about a bare number where a question with numbers to tap waits: its answer, or repetitions of the next set."""
+    found = _numbered(turn, text, _NUMBERED)
+    if found is None:
+        return None
+    (newest, place), told = found, text.strip()
     number = int(told)
-    place = next((at for at, send in enumerate(newest.sends) if send.split()[-1].rstrip("+") == str(number)), None)
-    if place is None:
-        return None
     turn.work.questions.answer(newest.id, place)
     answer = Finished(number) if newest.doubt == Ask.SESSION_EFFORT.value else Fix((SetRead(rir=number),))
     options = (Option(answer), Option(LogSets((SetRead(reps=number),))))

@@ -209,3 +209,16 @@ def test_body_mass_is_not_mentioned_where_it_was_turned_off(willing: Chat) -> No
     willing.say("check-in 4 4 4 4 4")
 
     assert not the(CheckInTold, willing.say("check-in no pain")).ask_mass
+
+
+def test_bare_numbers_answer_a_check_in_where_no_session_goes_on(willing: Chat) -> None:
+    willing.say("check-in")
+    for number in ("4", "3", "4", "5", "4"):
+        willing.say(number)
+
+    willing.say("nothing hurts")
+
+    assert [dict(each.answers) for each in kept(willing)] == [
+        {Item.ENERGY: 4, Item.SLEEP: 3, Item.MUSCLES: 4, Item.CALM: 5, Item.MOOD: 4}
+    ]
+    assert willing.sets == []
