@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, TypeVar, cast
 
 from core.storage.recall import Recall, effect_of
-from core.storage.statements import Change, Engine, Given, Prepared, Query, Value
+from core.storage.statements import Addition, Change, Engine, Given, Prepared, Query, Value
 
 if TYPE_CHECKING:
     import psycopg
@@ -65,6 +65,14 @@ class SqliteLink:
     def each(self, query: Query[Made], many: Sequence[Mapping[str, Value]]) -> list[list[Made]]:
         """What a query makes of its rows, for each of many values."""
         return [self.rows(query, **values) for values in many]
+
+    def added(self, addition: Addition, many: Sequence[Mapping[str, Value]]) -> list[int]:
+        """Add a row for each of many values; their numbers."""
+        prepared = addition.on(Engine.SQLITE)
+        numbers = [self._execute(prepared.text, prepared.arguments(values)).lastrowid or 0 for values in many]
+        if self._recall is not None and many:
+            self._recall.changed(addition, *many)
+        return numbers
 
     def ahead(self, query: Query[Made], /, **values: Value) -> None:
         """Nothing is asked ahead: an answer is at hand as soon as it is asked for."""
@@ -148,6 +156,13 @@ class PostgresLink:
         self._drop_outdated(cast("Query[object]", query))
         cursors = [self._sent(prepared, values) for values in many]
         return [query.made(prepared, cursor.fetchall()) for cursor in cursors]
+
+    def added(self, addition: Addition, many: Sequence[Mapping[str, Value]]) -> list[int]:
+        """Add a row for each of many values; their numbers; in a pipeline in one round trip."""
+        prepared = addition.on(Engine.POSTGRESQL)
+        self._drop_outdated(addition)
+        cursors = [self._sent(prepared, values) for values in many]
+        return [number for cursor in cursors for (number,) in cursor.fetchall()]
 
     def ahead(self, query: Query[Made], /, **values: Value) -> None:
         """Send a query whose rows will mostly be asked for in this transaction; nothing depends on it."""

@@ -15,7 +15,7 @@ from core.application.rows import (
 )
 from core.domain.check_in_replies import ChartTold
 from core.domain.profile import Address
-from core.storage.statements import Change, Link, Query
+from core.storage.statements import Addition, Change, Link, Query
 from core.storage.tables import outbox, pauses
 from core.storage.traces import Traces
 from core.storage.values import text_of, value_from
@@ -36,7 +36,7 @@ class StoredOutbox:
 
     def add(self, rows: Sequence[OutboxRow], *, lifter_id: int | None) -> Sequence[OutboxRow]:
         """Queue messages; returned with their numbers."""
-        numbers = self._link.each(
+        numbers = self._link.added(
             _ADD,
             [
                 {
@@ -62,7 +62,7 @@ class StoredOutbox:
             ],
         )
         self._traces.queued = self._traces.queued or bool(rows)
-        return [replace(row, id=number) for row, [number] in zip(rows, numbers, strict=True)]
+        return [replace(row, id=number) for row, number in zip(rows, numbers, strict=True)]
 
     def answers_to(self, message_id: int) -> Sequence[OutboxRow]:
         """The answers to an event, in order."""
@@ -174,11 +174,8 @@ def _number(number: int) -> int:
 
 _READ = sa.select(*[column for column in outbox.c if column.name != "lifter_id"])
 _IS_ROW = outbox.c.id == sa.bindparam("row")
-_ADD = Query(
-    sa.insert(outbox)
-    .values({column.name: sa.bindparam(column.name) for column in outbox.c if column.name != "id"})
-    .returning(outbox.c.id),
-    _number,
+_ADD = Addition(
+    sa.insert(outbox).values({column.name: sa.bindparam(column.name) for column in outbox.c if column.name != "id"})
 )
 _ANSWERS = Query(_READ.where(outbox.c.message_id == sa.bindparam("message_id")).order_by(outbox.c.id), _row)
 _WAITING = Query(

@@ -12,7 +12,7 @@ from core.application.rows import (
 from core.domain.sets import Counted, LoggedSet
 from core.domain.units import Unit
 from core.storage.set_rows import COLUMNS, as_read, counted_from, in_order, row_of, set_from, with_counted
-from core.storage.statements import Change, Link, Query
+from core.storage.statements import Addition, Change, Link, Query
 from core.storage.tables import sessions, sets
 from core.storage.traces import Traces
 from core.strength.records import Record
@@ -42,14 +42,14 @@ class StoredSets:
     ) -> Sequence[LoggedSet]:
         """Store sets under the inbox row that brought them; returned with their numbers."""
         known = _Known(self._link, lifter_id, sets)
-        numbers = self._link.each(
+        numbers = self._link.added(
             _ADD,
             [
                 {**row_of(each, day=day), "lifter_id": lifter_id, "added_by": change}
                 for each, day in zip(sets, days, strict=True)
             ],
         )
-        added = [replace(each, id=number) for each, [number] in zip(sets, numbers, strict=True)]
+        added = [replace(each, id=number) for each, number in zip(sets, numbers, strict=True)]
         known.keep(added, days)
         return added
 
@@ -220,11 +220,10 @@ _IN_LOG = sets.c.taken_back_by.is_(None)
 _IS_EXERCISE = sets.c.exercise == sa.bindparam("exercise")
 _IS_SET = sets.c.id == sa.bindparam("set")
 
-_ADD = Query(
-    sa.insert(sets)
-    .values({column.name: sa.bindparam(column.name) for column in sets.c if column.name not in {"id", "taken_back_by"}})
-    .returning(sets.c.id),
-    _number,
+_ADD = Addition(
+    sa.insert(sets).values(
+        {column.name: sa.bindparam(column.name) for column in sets.c if column.name not in {"id", "taken_back_by"}}
+    )
 )
 _TAKE_BACK = Change(sa.update(sets).where(_IS_SET, _IN_LOG).values(taken_back_by=sa.bindparam("change")))
 _RESTORE = Change(sa.update(sets).where(_IS_SET).values(taken_back_by=sa.null()))
