@@ -134,6 +134,7 @@ class Walk:
     checkpoints: list[Checkpoint] = field(default_factory=list)
     notes: list[SessionEstimate] = field(default_factory=list)
     _touched: dict[str, LoggedSet] = field(default_factory=dict)
+    _lifts: dict[str, Lift] = field(default_factory=dict)
 
     def take(self, each: LoggedSet) -> float | None:
         """Go one set further; returned: the repetitions left that the estimate from before it implies."""
@@ -142,7 +143,7 @@ class Walk:
             self.checkpoints.append(
                 Checkpoint(session_id=each.session_id, at=each.at, state=self.standing.text()),
             )
-        taken = evidence(each, self.exercises[each.exercise])
+        taken = evidence(each, self._lift(each.exercise))
         state = self.standing.state
         left = None
         if taken is not None and not each.warmup:
@@ -155,7 +156,7 @@ class Walk:
     def note(self) -> None:
         """Note what is estimated now, at the end of a session or of the sets."""
         for name, each in self._touched.items():
-            told = strength.estimate(self.standing.state, Lift.of(self.exercises[name]), each.at)
+            told = strength.estimate(self.standing.state, self._lift(name), each.at)
             if told is not None:
                 self.notes.append(
                     SessionEstimate(
@@ -168,6 +169,12 @@ class Walk:
                     )
                 )
         self._touched.clear()
+
+    def _lift(self, name: str) -> Lift:
+        lift = self._lifts.get(name)
+        if lift is None:
+            lift = self._lifts[name] = Lift.of(self.exercises[name])
+        return lift
 
 
 def replayed_from(stretch: Stretch) -> Replayed:
@@ -206,7 +213,7 @@ def counted(
     return tuple(verdicts)
 
 
-def evidence(each: LoggedSet, exercise: Exercise) -> Evidence | None:
+def evidence(each: LoggedSet, lift: Lift) -> Evidence | None:
     """A set as the estimate takes it; None for one that says nothing about strength."""
     if each.moved_kg is None or each.moved_kg <= 0 or each.seconds is not None or each.reps is None:
         return None
@@ -214,7 +221,7 @@ def evidence(each: LoggedSet, exercise: Exercise) -> Evidence | None:
         return None
     left, at_least = told_left(each)
     return Evidence(
-        lift=Lift.of(exercise),
+        lift=lift,
         at=each.at,
         session=str(each.session_id),
         sequence=each.place,
