@@ -6,7 +6,7 @@ from core.application import follow, log, next_set, questions, resolve, visits
 from core.application.course import course, with_ways_up
 from core.application.rows import MessageKind
 from core.application.turn import Turn
-from core.domain.commands import Fix, LogSets, Respelt
+from core.domain.commands import Cancel, Fix, LogSets, Respelt
 from core.domain.replies import Acknowledged, Ask, Done, Nothing, NothingThere, Option, Reply, TakenBack
 from core.domain.sets import LoggedSet, SetRead
 
@@ -29,14 +29,15 @@ def undo(turn: Turn) -> list[Reply]:
     return [TakenBack(removed=added, restored=restored, records=follow.fallen(turn, records))]
 
 
-def fix(turn: Turn, command: Fix) -> list[Reply]:
-    """Replace the last set by what was told; what was not told stays."""
+def fix(turn: Turn, command: Fix, *, sure: bool = False) -> list[Reply]:
+    """Replace the last set by what was told; what was not told stays. A load far above the estimate is asked about."""
     old = _meant(turn)
     if old is None:
         return [NothingThere(Nothing.TO_FIX)]
     first = log.changed(log.as_read(old), command.sets[0])
     rest = tuple([log.changed(first, each) for each in command.sets[1:]])
-    return _replace(turn, (old,), LogSets((first, *rest)), weak=old.weak)
+    asked = None if sure else command
+    return _replace(turn, (old,), LogSets((first, *rest)), weak=old.weak, asked=asked)
 
 
 def last_rep_missed(turn: Turn) -> list[Reply]:
@@ -64,13 +65,13 @@ def _meant(turn: Turn) -> LoggedSet | None:
 
 
 def edited(
-    turn: Turn, command: LogSets, *, respelt: tuple[Respelt, ...] = (), weak: bool = False
+    turn: Turn, command: LogSets, *, respelt: tuple[Respelt, ...] = (), weak: bool = False, sure: bool = False
 ) -> list[Reply] | None:
     """Put the sets of an edited message in place of what that message told; None if it told none."""
     old = tuple(turn.work.sets.of_root(turn.lifter.id, turn.row.message_key))
     if not old:
         return None
-    return _replace(turn, old, command, respelt=respelt, weak=weak)
+    return _replace(turn, old, command, respelt=respelt, weak=weak, asked=None if sure else command)
 
 
 def removed(turn: Turn) -> list[Reply]:
@@ -95,6 +96,7 @@ def _replace(
     *,
     respelt: tuple[Respelt, ...] = (),
     weak: bool,
+    asked: Fix | LogSets | None,
 ) -> list[Reply]:
     first = old[0]
     before = [each for each in turn.work.sets.of_session(first.session_id) if each.position < first.position]
@@ -116,7 +118,18 @@ def _replace(
     turn.work.sets.take_back([each.id for each in old], change=turn.row.id)
     # In the newest session little has to be computed, and what is planned for it may ask for the estimate meanwhile.
     newest = turn.last_session()
-    follow.after_removal(turn, old, replaced_by=() if newest is None or newest.id == first.session_id else sets)
+    in_newest = newest is None or newest.id == first.session_id
+    follow.after_removal(turn, old, replaced_by=() if in_newest else sets)
+    if asked is not None and in_newest:
+        others = turn.work.sets.of_session(first.session_id)
+        # The estimate knows nothing of the old sets by now: a slip that was too light makes no right load look heavy.
+        if (above := log.far_above(turn, sets, (*others, *old))) is not None:
+            turn.work.sets.restore([each.id for each in old])
+            follow.after_removal(turn, old)
+            options = (Option(asked), Option(Cancel()))
+            return [questions.ask(turn, Ask.HEAVY, options, word=above[0], figures=above[1], key=first.root_key)]
+    # What was asked about the old sets is no question any more.
+    turn.work.questions.withdraw(turn.lifter.id, first.root_key)
     session = turn.work.sessions.by_id(turn.lifter.id, first.session_id)
     if session is None:
         raise LookupError(f"no such session: {first.session_id}")

@@ -259,7 +259,7 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
             if (recent := setting_up.about_recent(turn, command)) is not None:
                 return [recent]
             if turn.row.kind is MessageKind.TAPPED and turn.work.sets.of_root(turn.lifter.id, turn.row.message_key):
-                return correct.edited(turn, command, respelt=tuple(respelt), weak=weak) or []
+                return correct.edited(turn, command, respelt=tuple(respelt), weak=weak, sure=sure) or []
             replies = log.log_sets(turn, command, respelt=respelt, sure=sure, weak=weak)
             return [*replies, *maximum_test.typed(turn, command)] if command.sets[-1].reps in (0, 1) else replies
         case Same():
@@ -267,7 +267,7 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
         case Undo():
             return correct.undo(turn)
         case Fix():
-            return correct.fix(turn, command)
+            return correct.fix(turn, command, sure=sure)
         case Done():
             replies = review.done(turn, command)
             rests.after_session(turn)

@@ -77,7 +77,7 @@ def log_sets(
     if not sure and any(each.measured for each in sets):
         plain = replace(command, sets=tuple([replace(each, measured=False) for each in command.sets]))
         return [questions.ask(turn, Ask.MEASURED, (Option(command), Option(plain)), word=sets[-1].exercise)]
-    if not sure and (above := _far_above(turn, sets, before)):
+    if not sure and (above := far_above(turn, sets, before)):
         return [questions.ask(turn, Ask.HEAVY, (Option(command), Option(Cancel())), word=above[0], figures=above[1])]
     last = turn.last_session()
     session = _session_with(turn, session, sets, day)
@@ -268,6 +268,31 @@ def muscles_of_week(turn: Turn, day: date) -> tuple[MuscleWeek, ...]:
     )
 
 
+def far_above(
+    turn: Turn, sets: Sequence[LoggedSet], before: Sequence[LoggedSet]
+) -> tuple[str, tuple[tuple[str, float], ...]] | None:
+    """The first set whose implied maximum lies far above the interval, and the figures that show it."""
+    for each in sets:
+        if each.warmup or each.moved_kg is None or not each.reps or each.seconds is not None:
+            continue
+        if any(_implies_no_more(each, old) for old in before):
+            # Nothing that this session has not shown already.
+            continue
+        exercise = turn.known(each.exercise)
+        lift = Lift.of(exercise)
+        standing = turn.standing(lift.family)
+        if standing.state.track(lift.name) is None:
+            continue
+        found = strength.estimate(standing.state, lift, turn.now)
+        left, _ = replay.told_left(each)
+        share = strength.share(standing.state, lift, turn.now, repetitions=each.reps, left=left or 0.0)
+        if found is not None and each.moved_kg / share > MOST_ABOVE * found.high_kg:
+            implied = each.moved_kg / share - (each.moved_kg - each.load_kg)
+            high = found.high_kg - (each.moved_kg - each.load_kg)
+            return each.exercise, (("implied", from_kg(implied, turn.unit)), ("high", from_kg(high, turn.unit)))
+    return None
+
+
 def _before(
     turn: Turn, session: Session | None, read: Sequence[SetRead], planned: Course | None
 ) -> Sequence[LoggedSet]:
@@ -305,31 +330,6 @@ def _session_with(turn: Turn, session: Session | None, sets: Sequence[LoggedSet]
         turn.work.sessions.go_on(session)
     turn.session_changed()
     return session
-
-
-def _far_above(
-    turn: Turn, sets: Sequence[LoggedSet], before: Sequence[LoggedSet]
-) -> tuple[str, tuple[tuple[str, float], ...]] | None:
-    """The first set whose implied maximum lies far above the interval, and the figures that show it."""
-    for each in sets:
-        if each.warmup or each.moved_kg is None or not each.reps or each.seconds is not None:
-            continue
-        if any(_implies_no_more(each, old) for old in before):
-            # Nothing that this session has not shown already.
-            continue
-        exercise = turn.known(each.exercise)
-        lift = Lift.of(exercise)
-        standing = turn.standing(lift.family)
-        if standing.state.track(lift.name) is None:
-            continue
-        found = strength.estimate(standing.state, lift, turn.now)
-        left, _ = replay.told_left(each)
-        share = strength.share(standing.state, lift, turn.now, repetitions=each.reps, left=left or 0.0)
-        if found is not None and each.moved_kg / share > MOST_ABOVE * found.high_kg:
-            implied = each.moved_kg / share - (each.moved_kg - each.load_kg)
-            high = found.high_kg - (each.moved_kg - each.load_kg)
-            return each.exercise, (("implied", from_kg(implied, turn.unit)), ("high", from_kg(high, turn.unit)))
-    return None
 
 
 def _implies_no_more(each: LoggedSet, old: LoggedSet) -> bool:

@@ -17,6 +17,48 @@ def test_fix_changes_what_is_told_and_keeps_the_rest(chat: Chat) -> None:
     assert [(each.load, each.reps, each.rir) for each in chat.sets] == [(82.5, 5, 2.0)]
 
 
+def test_a_fix_far_above_the_estimate_is_asked_about_before_it_counts(chat: Chat) -> None:
+    chat.say("bench 80x5 rir2")
+    chat.say("80x5 rir2")
+    before = chat.sets
+
+    asked = the(Asked, chat.say("fix 180x5"))
+    unanswered = chat.sets
+    chat.tap(asked, 1)
+    declined = chat.sets
+    chat.tap(the(Asked, chat.say("fix 180x5")), 0)
+
+    assert asked.about is Ask.HEAVY
+    assert unanswered == before
+    assert declined == before
+    assert loads(chat) == [(80.0, 5), (180.0, 5)]
+
+
+def test_an_edit_far_above_the_estimate_is_asked_about_before_it_counts(chat: Chat) -> None:
+    chat.say("bench 80x5 rir2")
+    chat.say("80x5 rir2")
+
+    asked = the(Asked, chat.edit(2, "180x5 rir2"))
+    unanswered = loads(chat)
+    chat.tap(asked, 0)
+
+    assert asked.about is Ask.HEAVY
+    assert unanswered == [(80.0, 5), (80.0, 5)]
+    assert loads(chat) == [(80.0, 5), (180.0, 5)]
+
+
+def test_a_slip_that_was_too_light_is_corrected_without_a_question(chat: Chat) -> None:
+    chat.say("bench 30x5")
+    first = the(Logged, chat.say("fix 80x5"))
+    chat.say("bench 30x5")
+
+    second = the(Logged, chat.say("fix 82.5x5"))
+
+    assert first.replaced
+    assert second.replaced
+    assert loads(chat) == [(80.0, 5), (82.5, 5)]
+
+
 def test_undo_of_a_fix_brings_back_what_it_replaced_and_a_second_undo_takes_that_too(chat: Chat) -> None:
     chat.say("bench 80x5")
     chat.say("fix 82.5x5")
