@@ -35,6 +35,10 @@ UNTOLD_POWER_LEFT = 6.0
 """Repetitions left in power sets of a lift whose load is still to be found. [repetitions] At 70 % about eleven can be
 done (NSCA table), three are."""
 
+MOST_REPS = 15
+"""Most repetitions asked for where the heaviest load there is would leave too many. [repetitions] As many as sets of
+lifts that move one joint go up to."""
+
 A_TRACE_KG = 1e-6
 """What two loads that are the same may differ by through their units. [kg]"""
 
@@ -233,9 +237,17 @@ def _progress(
 def _possible(
     progress: Progress, lift: PlannedLift, exercise: Exercise, lifting: Lifting, left: float | None, available: Loads
 ) -> tuple[Loadable, int]:
-    """Fewer repetitions where even the lightest load is too heavy for those asked for."""
+    """Fewer repetitions where even the lightest load is too heavy for those asked for, more where the heaviest is light."""
     load, reps = progress.load, progress.reps
-    if load.ng > available.lightest.ng or left is None:
+    if left is None:
+        return load, reps
+    if load.ng == available.heaviest.ng and progress.step is not Step.DOWN and not _is_easier(lifting):
+        while reps < MOST_REPS:
+            able = lifting.strength.load_kg(exercise, reps=reps + 1, left=left, sets=lift.sets)
+            if able is None or able < load.kg:
+                break
+            reps += 1
+    if load.ng > available.lightest.ng:
         return load, reps
     while reps > 1:
         able = lifting.strength.load_kg(exercise, reps=reps, left=left, sets=lift.sets)
@@ -243,6 +255,10 @@ def _possible(
             break
         reps -= 1
     return load, reps
+
+
+def _is_easier(lifting: Lifting) -> bool:
+    return any(each.factor < 1.0 for each in lifting.adjustments)
 
 
 def _rounding(wanted_kg: float, load: Loadable, available: Loads, *, reps: int | None) -> tuple[Why, ...]:

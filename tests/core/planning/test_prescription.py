@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from core.domain.equipment import Owned, mass_ng
-from core.domain.exercises import catalogue
+from core.domain.equipment import Listed, Owned, Stack, mass_ng
+from core.domain.exercises import Equipment, catalogue
 from core.domain.plans import DayKind, PlannedLift, PlannedSession, Role, Scheme
 from core.domain.prescriptions import (
     AtShare,
@@ -198,6 +198,21 @@ def test_too_heavy_a_bar_asks_for_fewer_repetitions() -> None:
     assert kilograms(found) == 20.0
     assert found.sets[0].reps == 3
     assert Bounded(Bound.LIGHTEST) in why(found)
+
+
+def test_too_light_a_heaviest_load_asks_for_more_repetitions() -> None:
+    # 20 of 31 kg are 64.5 %, which is 15.2 repetitions; two left and 1.6 lost on the way make 11. At 20 of 60 kg, a
+    # third, many more could be done: no more than 15 are asked for.
+    pairs = Stack(Listed(tuple(Load(each, Unit.KG) for each in (5, 10, 15, 20))), Equipment.DUMBBELL)
+    few = Owned(has=frozenset({Equipment.DUMBBELL}), stacks=(pairs,))
+    planned = replace(MAIN, exercise="dumbbell bench press")
+
+    found = prescribed(planned, lifting(PaperStrength({"dumbbell bench press": 31.0}), owned=few))
+    light = prescribed(planned, lifting(PaperStrength({"dumbbell bench press": 60.0}), owned=few))
+
+    assert (kilograms(found), found.sets[0].reps) == (20.0, 11)
+    assert (kilograms(light), light.sets[0].reps) == (20.0, 15)
+    assert Bounded(Bound.HEAVIEST) in why(found)
 
 
 def test_coarse_plates_are_bridged_by_repetitions() -> None:
