@@ -11,8 +11,8 @@ from core.application.strength_now import StrengthAfresh, StrengthNow
 from core.application.training_day import easing
 from core.application.turn import Turn
 from core.domain.checkins import Ache
-from core.domain.equipment import Bar, Owned
-from core.domain.exercises import Catalogue, Equipment
+from core.domain.equipment import Bar, Owned, mass_ng
+from core.domain.exercises import Catalogue, Equipment, Exercise
 from core.domain.plans import DAYS, PlannedLift, PlannedSession
 from core.domain.prescriptions import DayState, PlannedDay, PrescribedLift
 from core.domain.profile import USUAL_BAR
@@ -20,11 +20,13 @@ from core.domain.session_commands import Tired
 from core.domain.sets import LoggedSet
 from core.planning.calendar import is_reduced
 from core.planning.lift_walk import LiftNow
+from core.planning.loading import loads
 from core.planning.minutes import session_s
 from core.planning.pain import FADING, loaded_places
 from core.planning.ports import Strength
 from core.planning.prescription import Lifting, prescription
 from core.planning.progression import LastTime
+from core.planning.ramp import WORTH_OF_A_REP
 from core.planning.returns import REDUCED, Adjustment, SetsChange, StartAfresh, adjusted_session, tired
 
 SESSIONS_BACK = 8
@@ -83,7 +85,8 @@ def planned_again(turn: Turn, planned: "Underway", session: PlannedSession, text
     prescription = day.prescription
     if prescription is None or not old:
         return day
-    lifts = tuple(_merged(old.get((each.exercise, each.role)), each) for each in prescription.lifts)
+    owned = gym(turn)
+    lifts = tuple(_merged(old.get((each.exercise, each.role)), each, owned) for each in prescription.lifts)
     return replace(day, prescription=replace(prescription, lifts=lifts))
 
 
@@ -93,6 +96,10 @@ class OneUnderway(Protocol):
     @property
     def lift(self) -> PrescribedLift:
         """As it was given out."""
+
+    @property
+    def exercise(self) -> Exercise:
+        """What it is."""
 
     @property
     def now(self) -> LiftNow:
@@ -111,13 +118,26 @@ class Underway(Protocol):
         """Its lifts."""
 
 
-def _merged(old: OneUnderway | None, new: PrescribedLift) -> PrescribedLift:
-    """A lift under way: its sets done as they were given out, those to come as they are now, and its own bar."""
+def _merged(old: OneUnderway | None, new: PrescribedLift, owned: Owned) -> PrescribedLift:
+    """A lift under way: its sets done as they were given out, and as many to come as there are now, on its own bar.
+
+    Those to come keep their load, for what the sets so far have said of it moves it already; only where more are to be
+    left than before are they lighter.
+    """
     if old is None:
         return new
-    done = old.now.done
-    coming = new.sets[done:] if old.lift.sets[0].load is not None else old.lift.sets[:1] * (len(new.sets) - done)
-    return replace(old.lift, sets=(*old.lift.sets[:done], *coming))
+    done, pattern = old.now.done, old.lift.sets[-1]
+    more = len(new.sets) - done
+    if pattern.load is None:
+        return replace(old.lift, sets=(*old.lift.sets[:done], *old.lift.sets[:1] * more))
+    left = new.sets[-1].left
+    if left is not None and pattern.left is not None and left > pattern.left:
+        ng = mass_ng(pattern.load)
+        lighter = ng - round(WORTH_OF_A_REP * (left - pattern.left) * abs(ng))
+        available = loads(old.exercise, owned).on(old.now.load.bar)
+        load = (available.at_most(lighter) or available.lightest).told_in(pattern.load.unit)
+        pattern = replace(new.sets[-1], load=load, reps=pattern.reps)
+    return replace(old.lift, sets=(*old.lift.sets[:done], *(pattern,) * max(more, 0)))
 
 
 def strength_for(turn: Turn) -> Strength:

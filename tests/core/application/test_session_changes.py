@@ -161,6 +161,17 @@ def test_tired_in_the_middle_of_a_lift_eases_the_sets_to_come(tove: Chat) -> Non
     assert after.kg < before.kg
 
 
+def test_a_shorter_session_leaves_the_load_of_the_lift_that_is_going_on(tove: Chat) -> None:
+    # Far fewer left than expected: the load comes down, and the estimate with it.
+    tove.say("8 rir0")
+    tove.say("nothing hurts")
+    before = today_told(tove.say("today")).lifts[0].lift.sets[-1].load
+
+    after = today_told(tove.say("short 40")).lifts[0].lift.sets[-1].load
+
+    assert after == before
+
+
 def test_a_session_moves_to_a_free_day_of_its_week(tove: Chat) -> None:
     moved = the(Guided, tove.say("move tue")).told
 
