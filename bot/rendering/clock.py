@@ -12,6 +12,7 @@ from core.domain.reminded import (
     Reminded,
     RemindersTold,
     RestOver,
+    RestSkipped,
     SessionLeftOpen,
 )
 from core.domain.reminders import Kind, Quiet, Reminders
@@ -32,6 +33,8 @@ def text(reply: Reminded) -> str:
     match reply:
         case RestOver(rest_s=rest_s):
             return f"rest over, {length(rest_s)}: next set"
+        case RestSkipped(ran=ran):
+            return "that rest is over; the next one is told again" if ran else "no rest is running"
         case SessionLeftOpen(day=when):
             return f"the session of {day(when)} is still open: `done` closes it, `done 7` with its effort"
         case GoneQuiet(weeks=True):

@@ -21,7 +21,7 @@ from bot.rendering.phone import count, day, load, sets_by_exercise, sets_in_shor
 from core.domain.check_in_replies import CheckInReply
 from core.domain.link_replies import LinkReply
 from core.domain.plan_replies import PlanReply
-from core.domain.reminded import ClockChanged, GoneQuiet, IdleWarned, RemindersTold, RestOver, SessionLeftOpen
+from core.domain.reminded import Reminded
 from core.domain.replies import (
     Acknowledged,
     Asked,
@@ -87,6 +87,8 @@ def outgoing(reply: Reply, *, house: House, data: str = "{}") -> OutgoingMessage
 
 def text(reply: Reply, *, house: House) -> str:
     """The words of a reply."""
+    if isinstance(reply, Reminded):
+        return clock.text(reply)
     if isinstance(reply, PlanReply):
         return plans.text(reply)
     if isinstance(reply, CheckInReply):
@@ -132,8 +134,6 @@ def text(reply: Reply, *, house: House) -> str:
             return care.emergency(reply.sign)
         case PainAdvice():
             return care.pain(reply.answer)
-        case RestOver() | SessionLeftOpen() | GoneQuiet() | IdleWarned() | ClockChanged() | RemindersTold():
-            return clock.text(reply)
         case Forgotten():
             return "everything of yours is erased. All the best"
         case Fault():

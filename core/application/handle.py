@@ -32,7 +32,7 @@ from core.application.rows import (
 )
 from core.application.turn import Letter, Turn, unlabelled
 from core.domain.check_in_commands import CheckInCommand
-from core.domain.clock_commands import ShowReminders, UseMorning, UseQuiet, UseRest
+from core.domain.clock_commands import ShowReminders, SkipRest, UseMorning, UseQuiet, UseRest
 from core.domain.commands import (
     AllWell,
     BodyMass,
@@ -314,6 +314,8 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
             return rests.use_quiet(turn, command)
         case UseMorning():
             return _arranged(turn, setting_up.with_morning(turn, rests.use_morning(turn, command, CALLINGS)))
+        case SkipRest():
+            return rests.skip_rest(turn)
         case ShowReminders():
             return rests.reminders(turn, CALLINGS)
         case Pain():

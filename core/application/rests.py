@@ -8,7 +8,7 @@ from core.application.due import Callings
 from core.application.ports import UnitOfWork
 from core.application.turn import Turn
 from core.domain.clock_commands import UseMorning, UseQuiet, UseRest
-from core.domain.reminded import ClockChanged, ClockSet, RemindersTold, RestOver, SessionLeftOpen
+from core.domain.reminded import ClockChanged, ClockSet, RemindersTold, RestOver, RestSkipped, SessionLeftOpen
 from core.domain.reminders import Due, Kind
 from core.domain.replies import Reply
 from core.domain.sessions import Session
@@ -18,6 +18,9 @@ LEFT_OPEN = timedelta(hours=2)
 
 SHOWN = 6
 """Reminders shown: a phone's screenful. [reminders]"""
+
+MOST_WAITING = 30
+"""Rows looked at for a rest: a lifter has one of each kind or two. [rows]"""
 
 JUST_NOW = timedelta(minutes=10)
 """A set this long ago may still have its rest begun by `rest 3:00`."""
@@ -50,6 +53,13 @@ def use_rest(turn: Turn, command: UseRest) -> list[Reply]:
     if runs and command.rest_s is not None:
         _begin(turn, command.rest_s)
     return [ClockChanged(ClockSet.REST, settled, running=runs)]
+
+
+def skip_rest(turn: Turn) -> list[Reply]:
+    """Say nothing when the rest that runs is over."""
+    rows = turn.work.due.of_lifter(turn.lifter.id, limit=MOST_WAITING)
+    turn.work.due.withdraw(turn.lifter.id, Kind.REST)
+    return [RestSkipped(ran=any(row.kind is Kind.REST for row in rows))]
 
 
 def use_quiet(turn: Turn, command: UseQuiet) -> list[Reply]:

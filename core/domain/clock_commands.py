@@ -32,4 +32,9 @@ class ShowReminders:
     """Tell what comes next by itself."""
 
 
-ClockCommand = UseRest | UseQuiet | UseMorning | ShowReminders
+@dataclass(frozen=True, slots=True)
+class SkipRest:
+    """Say nothing when the rest that runs is over; those after it are told again."""
+
+
+ClockCommand = UseRest | UseQuiet | UseMorning | ShowReminders | SkipRest

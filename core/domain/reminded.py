@@ -15,6 +15,13 @@ class RestOver:
 
 
 @dataclass(frozen=True, slots=True)
+class RestSkipped:
+    """Nothing is said when the rest that ran is over; `ran`: one did."""
+
+    ran: bool
+
+
+@dataclass(frozen=True, slots=True)
 class SessionLeftOpen:
     """A session of a day was not closed."""
 
@@ -61,4 +68,4 @@ class RemindersTold:
     today: date
 
 
-Reminded = RestOver | SessionLeftOpen | GoneQuiet | IdleWarned | ClockChanged | RemindersTold
+Reminded = RestOver | RestSkipped | SessionLeftOpen | GoneQuiet | IdleWarned | ClockChanged | RemindersTold

@@ -6,7 +6,7 @@ from datetime import date, time
 from typing import assert_never
 
 from core.domain.check_in_commands import CheckInCommand
-from core.domain.clock_commands import ShowReminders, UseMorning, UseQuiet, UseRest
+from core.domain.clock_commands import ShowReminders, SkipRest, UseMorning, UseQuiet, UseRest
 from core.domain.commands import (
     AllWell,
     BodyMass,
@@ -120,6 +120,7 @@ def canonical(command: Command) -> str:
             | Cleared()
             | AllWell()
             | ShowReminders()
+            | SkipRest()
             | Cancel()
         ):
             return _PLAIN[type(command)]
@@ -137,6 +138,7 @@ _PLAIN: dict[type, str] = {
     Cleared: "cleared",
     AllWell: "all well",
     ShowReminders: "reminders",
+    SkipRest: "skip rest",
     Cancel: "never mind",
 }
 

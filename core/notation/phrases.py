@@ -7,7 +7,7 @@ from rapidfuzz.distance import OSA
 
 from core.domain.check_in_commands import BeginCheckIn
 from core.domain.checkins import Tag
-from core.domain.clock_commands import ShowReminders
+from core.domain.clock_commands import ShowReminders, SkipRest
 from core.domain.commands import (
     AllWell,
     BodyMass,
@@ -78,6 +78,11 @@ def _phrases() -> Iterator[tuple[str, Command]]:
         ),
         (Max(), "max | 1rm | one rep max | pr | prs | estimate | maxes | how strong am i | how strong am i now"),
         (History(), "history | last | last time | last session | hist | last workout"),
+        (
+            SkipRest(),
+            """skip rest | skip this rest | skip my rest | end rest | end the rest | end this rest | cancel rest | stop timer |
+            stop the timer | cancel timer | cancel the timer | skip timer | skip the timer | rest is over | done resting""",
+        ),
         (ShowReminders(), "reminders | reminder | remind | whats next | what is next | coming up | next reminders"),
         (Settings(), "settings | setting | options | preferences | config"),
         (Privacy(), "privacy | privacy policy | data | who runs this"),

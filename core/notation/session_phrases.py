@@ -64,7 +64,8 @@ SESSION_PHRASES: tuple[tuple[SessionCommand, str], ...] = (
     ),
     (
         Skip(whole=True),
-        """skip session | skip today | skip todays session | skip the session | skip workout | not today | skip training |
+        """skip the rest of it | skip the rest of the session | skip the rest of today | skip whats left | skip session |
+        skip today | skip todays session | skip the session | skip workout | not today | skip training |
         skip day | skip the day""",
     ),
     (MoveSession(), "move tomorrow | move to tomorrow | move session to tomorrow | move today to tomorrow"),

@@ -14,7 +14,7 @@ from core.application.ports import Store, UnitOfWork
 from core.application.rows import InboxRow, MessageKind
 from core.application.turn import Turn
 from core.domain.profile import Address, Lifter
-from core.domain.reminded import ClockChanged, GoneQuiet, RemindersTold, RestOver, SessionLeftOpen
+from core.domain.reminded import ClockChanged, GoneQuiet, RemindersTold, RestOver, RestSkipped, SessionLeftOpen
 from core.domain.reminders import Due, DueState, Kind, Quiet, Reminders
 from core.domain.replies import Acknowledged, Reply
 from core.domain.replies import Done as Small
@@ -397,6 +397,21 @@ def test_rest_begins_at_once_after_a_set_and_off_ends_it(store: Store) -> None:
     assert told.settled.rest_s == 180
     assert stopped.settled.rest_s is None
     assert fired(store, MONDAY + timedelta(minutes=5)) == []
+
+
+def test_a_rest_that_is_skipped_is_not_told_and_the_next_one_is(store: Store) -> None:
+    chat = begun(store)
+    chat.say("rest 3:00")
+    chat.say("bench 80x5")
+    chat.now += timedelta(minutes=1)
+
+    skipped = the(RestSkipped, chat.say("skip rest"))
+    again = the(RestSkipped, chat.say("skip rest"))
+    chat.say("80x5")
+
+    assert (skipped.ran, again.ran) == (True, False)
+    later = fired(store, MONDAY + timedelta(minutes=4))
+    assert [each.replies for each in later] == [[RestOver(180)]]
 
 
 def test_without_a_wish_no_rest_is_told(store: Store) -> None:

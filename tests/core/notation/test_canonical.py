@@ -21,7 +21,7 @@ from core.domain.check_in_commands import (
 )
 from core.domain.checkins import Ache, Item, Tag
 from core.domain.checkins import Place as AchingPlace
-from core.domain.clock_commands import ShowReminders, UseMorning, UseQuiet, UseRest
+from core.domain.clock_commands import ShowReminders, SkipRest, UseMorning, UseQuiet, UseRest
 from core.domain.commands import (
     AllWell,
     BodyMass,
@@ -159,7 +159,7 @@ CONTEXT = Context(names=catalogue_names(), unit=Unit.KG)
         *(NewExercise("rope pull", None, Equipment.CABLE), NewExercise("burpee", Muscle.CHEST, Equipment.BODYWEIGHT)),
         *(*map(Unwell, Sign), *map(Pain, PainAnswer)),
         *(UseRest(180), UseRest(95), UseRest(None), UseQuiet(None), UseMorning(time(6, 30)), UseMorning(None)),
-        *(UseQuiet(Quiet(time(22), time(7))), UseQuiet(Quiet(time(22, 30), time(6, 45))), ShowReminders()),
+        *(UseQuiet(Quiet(time(22), time(7))), UseQuiet(Quiet(time(22, 30), time(6, 45))), ShowReminders(), SkipRest()),
         *(Pain(answer, place) for answer in PainAnswer for place in Place),
         *(
             Today(),
