@@ -15,6 +15,7 @@ from core.domain.commands import (
     Command,
     Consent,
     Doubt,
+    Fix,
     ForgetMe,
     LogSets,
     NewExercise,
@@ -156,6 +157,9 @@ def labels(asked: Asked) -> tuple[str, ...]:
 def _label(asked: Asked, command: Command) -> str:
     if asked.about is Ask.MEASURED and isinstance(command, LogSets):
         return "yes, measured" if any(each.measured for each in command.sets) else "no, just a set"
+    if asked.about is Doubt.OTHER and any(isinstance(option.command, Fix) for option in asked.options):
+        told = canonical(command)
+        return f"the last set: {told.removeprefix('fix ')}" if isinstance(command, Fix) else f"a further set: {told}"
     if (label := session_label(asked, command)) is not None:
         return label
     if asked.about is Ask.RECENT and isinstance(command, LogSets):

@@ -105,6 +105,8 @@ def _after_number(tokens: Sequence[Token], at: int, *, begins: bool, named: bool
         return behind + 2 if tokens[behind + 1].text in SETS | {"rep"} else behind + 1
     if not (_joined_before(tokens, at) and word in REST) and (end := _rest_after(tokens, at)) is not None:
         return end
+    if (end := _compared(tokens, at)) is not None:
+        return end
     if (end := added_behind(tokens, at)) is not None or (end := _within_reps(tokens, at)) is not None:
         return end
     if begins and (end := _ordinal(tokens, at)) is not None:
@@ -134,6 +136,21 @@ def _time_of_day(tokens: Sequence[Token], at: int, *, begins: bool) -> int | Non
     return at + 3 if told and FIRST_HOUR <= hour < HOURS_IN_DAY else None
 
 
+def _compared(tokens: Sequence[Token], at: int) -> int | None:
+    """Index behind `2.5kg more than last time`, `up 2.5 from last week`: how a set compares, and no further one."""
+    place = at + 2 if tokens[at + 1].text in UNITS else at + 1
+    more = tokens[place].text in _MORE and tokens[place + 1].text == "than"
+    up = at > 0 and tokens[at - 1].text in ("up", "down") and tokens[place].text in ("from", "since", "on")
+    if not (more or up):
+        return None
+    while tokens[place].kind in (Kind.WORD, Kind.NUMBER):
+        place += 1
+    return place
+
+
+_MORE = frozenset({"more", "less", "heavier", "lighter"})
+
+
 def added_behind(tokens: Sequence[Token], at: int) -> int | None:
     """Index of `chains` or `bands` behind the weight that is told for them; it is not counted in the load."""
     place = at + 2 if tokens[at + 1].text in UNITS else at + 1
@@ -144,7 +161,7 @@ def added_behind(tokens: Sequence[Token], at: int) -> int | None:
 
 def _within_reps(tokens: Sequence[Token], at: int) -> int | None:
     """Index of `pause` behind the seconds of one: `2s pause`, `3 sec eccentric`, `3 count pause`."""
-    if tokens[at + 1].text not in SECONDS and tokens[at + 1].text != "count":
+    if tokens[at + 1].text not in SECONDS and tokens[at + 1].text not in ("count", "ct", "cnt"):
         return None
     place = at + 3 if tokens[at + 2].kind is Kind.DASH else at + 2
     if tokens[place].text not in PAUSES or float(tokens[at].text) > LONGEST_PAUSE_S:

@@ -15,7 +15,7 @@ from core.notation.sense import SHORT_LIST, Order, Sense, Style
 WIDEST_RANGE = 6.0
 """Widest range of repetitions: `6-12`. [repetitions]"""
 
-_HOLDING = (Link.SLASH, Link.DASH)
+_HOLDING = (Link.SLASH, Link.DASH, Link.OR)
 
 
 def clustered(
@@ -101,6 +101,8 @@ class _Cluster:
         """What they are together."""
         run, sense = self._run, self._sense
         head, rest = run[0], run[1:]
+        if self._link is Link.OR:
+            return [self._either()]
         plain = all(number.role in (Role.BARE, Role.REPS) for number in run)
         if sense.timed and all(number.role is Role.BARE for number in run):
             return [self._held()]
@@ -125,6 +127,12 @@ class _Cluster:
             if value == Order.LOAD_LIST.value:
                 return self._load_and_rest()
         return [_merged(run, Role.REPS)]
+
+    def _either(self) -> Number:
+        """`80x5 or 6`, `80x5 maybe 6`: one of them."""
+        told = [f"{number.value:g}" for number in self._run[:2]]
+        chosen = self._asked(Doubt.OTHER, "either", told)
+        return self._run[told.index(chosen)]
 
     def _loads(self) -> bool:
         """`40/60/80 x 5`, `10/8/6 @ 60/70/80`: loads, all above the repetitions that follow, or behind @."""

@@ -60,7 +60,10 @@ def keyword_at(walk: Walk, at: int) -> int | None:
         number, behind = walk.number(at)
         walk.add_number(number)
         return behind
-    if word in _SMALL and (walk.joined() or walk.joins()):
+    at_load = walk.tokens[at + 1].kind is Kind.AT or walk.tokens[at + 1].text in ("at", "with")
+    if word in _SMALL and (
+        walk.joined() or walk.joins() or (at_load and word[-1] == "e" and walk.tokens[at + 2].kind is Kind.NUMBER)
+    ):
         walk.add_number(Number(_SMALL[word], token.start, token.end, Role.REPS))
         return at + 1
     if word in PLATES:
@@ -74,6 +77,9 @@ def keyword_at(walk: Walk, at: int) -> int | None:
         return at + 1
     if word == "w" and not token.spaced and isinstance(walk.last, Number):
         return walk.add_mark(Sort.WARM_UP, at, at + 1)  # `20x10w 40x5w 80x5`
+    if word in ("or", "maybe") and isinstance(walk.last, Number) and walk.tokens[at + 1].kind is Kind.NUMBER:
+        walk.pieces.append(Join(Link.OR, token.start, token.end, spaced=True))
+        return at + 1
     if word in _LINKS and (linked := _link(walk, at)) is not None:
         return linked
     if word == "and" and walk.tokens[at + 1].text in FAILED and walk.tokens[at + 2].kind is not Kind.NUMBER:

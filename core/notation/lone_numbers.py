@@ -11,7 +11,7 @@ from core.notation.drafting import Drafting
 from core.notation.drafts import Draft
 from core.notation.efforts import HIGHEST_RPE, LOWEST_EXACT_RPE
 from core.notation.pieces import Effort, Gap, Link, Number, Role, Side, Sort
-from core.notation.runs import LOADS, MOST_BARE_REPS, PAIRS, REPS_LOADS, order_of_run
+from core.notation.runs import LIST_LOAD, LOADS, MOST_BARE_REPS, PAIRS, REPS_LOADS, order_of_run
 from core.notation.sense import MOST_UNMARKED_REPS, Order, Style
 from core.notation.shape import Shape
 
@@ -177,6 +177,10 @@ class LoneNumbers(Drafting):
         elif order == REPS_LOADS:
             for cell in cells[1:]:
                 self._add(Shape(reps=numbers[:1]), cell.numbers, cell)
+        elif order == LIST_LOAD:
+            for cell in cells[:-1]:
+                self._add(Shape(reps=[cell.numbers[0]]), numbers[-1:], cell)
+            self._drafts[-1].say(cells[-1])
         elif order == PAIRS:
             for load, reps in zip(cells[::2], cells[1::2], strict=True):
                 self._add(Shape(reps=reps.numbers), load.numbers, load, beside=reps)

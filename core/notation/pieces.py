@@ -84,6 +84,7 @@ class Link(IntEnum):
     DASH = auto()
     SLASH = auto()
     EQUALS = auto()
+    OR = auto()
 
 
 @dataclass(slots=True)

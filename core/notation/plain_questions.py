@@ -42,7 +42,11 @@ PLAIN_PHRASES: tuple[tuple[Command, str], ...] = (
         """why that weight | why this weight | why so little | explain | explain that | why is it so light |
         why is it so heavy""",
     ),
-    (ShowPlan(), "tomorrow | what about tomorrow | whats tomorrow | what is tomorrow | what do i do tomorrow"),
+    (
+        ShowPlan(),
+        """whats a reduced week | what is a reduced week | whats a deload | what is a deload | tomorrow | what about tomorrow |
+        whats tomorrow | what is tomorrow | what do i do tomorrow""",
+    ),
     (
         AsPlanned(),
         "all reps | hit all reps | got all of them | got all reps | made all reps | all reps done | did all reps",
@@ -211,6 +215,10 @@ _INCOMPLETE: Mapping[str, str] = {
         "rest 3:00",
     ),
     **dict.fromkeys(("stop", "please stop", "stop it"), "pause"),
+    **dict.fromkeys(("forgot to log", "i forgot to log", "forgot to log yesterday"), "yesterday bench 80x5"),
+    **dict.fromkeys(
+        ("i forgot to log yesterday", "forgot to log monday", "i trained yesterday"), "yesterday bench 80x5"
+    ),
     **dict.fromkeys(("change days", "change my days", "other days"), "days mon thu"),
     **dict.fromkeys(("more chest", "more chest please"), "matters chest"),
     **dict.fromkeys(

@@ -1,6 +1,7 @@
 """Remarks: numbers and words beside a whole set that say something about it, or nobody knows what."""
 
 from core.domain.problems import ProblemKind
+from core.domain.sets import MOST_LEFT
 from core.notation.asides import HIGHEST_RATING, LOWEST_RATING
 from core.notation.doubts import Refused
 from core.notation.efforts import effort_at
@@ -17,6 +18,8 @@ MOST_OF_ONE = 10
 
 _SMALL = {"single": 1, "double": 2, "triple": 3}
 _SMALL_SETS = {"singles": 1, "doubles": 2, "triples": 3}
+_COULD = frozenset({"could", "could've", "couldve"})
+_DONE = frozenset({"done", "made", "got", "hit", "have", "do", "get", "make"})
 _COULD_NOT = frozenset({"couldn't", "couldnt", "could'nt"})
 _LIFTED = frozenset({"lift", "get", "press", "move", "budge", "lock", "make", "finish", "complete"})
 _WHAT = frozenset({"it", "up", "that", "the", "bar", "off", "out"})
@@ -47,6 +50,16 @@ def number_remark(walk: Walk, at: int) -> int | None:
         behind = place + 2 if tokens[place + 1].text in REPS else place + 1
         return walk.add_mark(Sort.HELPED, at, behind)  # `90x3 (1 with help)`
     value = float(tokens[at].text)
+    last = (
+        walk.last
+        if isinstance(walk.last, Number)
+        else next((piece for piece in reversed(walk.pieces) if isinstance(piece, Number)), None)
+    )
+    if last is not None and at and tokens[at - 1].text in _DONE and last.value < value <= last.value + MOST_LEFT:
+        could = next((place for place in range(at - 1, max(at - 4, 0), -1) if tokens[place].text in _COULD), None)
+        if could is not None:  # `80x5 could have done 8`
+            left = f"{value - last.value:g} left"
+            raise Refused(ProblemKind.NOT_EFFORT, tokens[could].start, tokens[at].end, instead=left)
     rated = tokens[at + 1].kind is Kind.SLASH and tokens[at + 2].text == "10" and value <= HIGHEST_RATING
     if rated and tokens[at + 3].kind not in (Kind.SLASH, Kind.CROSS, Kind.NUMBER):
         # `80x5 8/10`: a rating most likely, or two further sets.

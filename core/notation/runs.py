@@ -18,6 +18,7 @@ MOST_FEW_SETS = 5
 LOADS = "loads"
 REPS_LOADS = "reps loads"
 PAIRS = "pairs"
+LIST_LOAD = "list load"
 
 
 def order_of_run(cells: Sequence[Cell], sense: Sense, doubts: Doubts) -> str:
@@ -68,6 +69,8 @@ def _with_loads(cells: Sequence[Cell], values: Sequence[float], sense: Sense) ->
         return LOADS
     if sense.is_reps(first) and all(sense.is_load(value) for value in rest):
         return REPS_LOADS
+    if all(sense.is_reps(value) for value in values[:-1]) and sense.is_load(values[-1]):
+        return LIST_LOAD
     pairs = zip(values[::2], values[1::2], strict=False)
     if len(values) % 2 == 0 and all(sense.is_load(load) and sense.is_reps(reps) for load, reps in pairs):
         return PAIRS

@@ -12,7 +12,7 @@ from core.notation.pieces import Effort, Join, Link, Number, Piece, Role, Side, 
 from core.notation.remarks import number_remark, word_remark
 from core.notation.strokes import sign_at
 from core.notation.tokens import Kind, Text, Token
-from core.notation.vocabulary import SETS
+from core.notation.vocabulary import NUMBER_WORDS, SETS, UNITS, UNREAD_NUMBERS
 from core.notation.walk import KEYWORDS, Walk
 from core.notation.words import Names
 
@@ -120,6 +120,22 @@ def _effort(walk: Walk, effort: Effort, behind: int) -> int:
     return behind
 
 
+def _counts_load(walk: Walk, at: int) -> bool:
+    """Whether a word for a number stands beside a set: `3x10 at fifty kg`, `eighty five x 5`."""
+    place = at + 2 if walk.tokens[at + 1].text in NUMBER_WORDS else at + 1
+    behind = walk.tokens[place]
+    return behind.text in UNITS or behind.kind is Kind.CROSS or walk.joined()
+
+
+def _refuse_number_word(walk: Walk, at: int) -> None:
+    """Refuse a number in words that is not read as one, with its digits."""
+    token, behind = walk.tokens[at], walk.tokens[at + 1]
+    value, ones = UNREAD_NUMBERS[token.text], NUMBER_WORDS.get(behind.text, 0)
+    together = value % 10 == 0 and value < 100 and 0 < ones < 10
+    end = behind.end if together else token.end
+    raise Refused(ProblemKind.WORD_LEFT_OVER, token.start, end, instead=f"{value + ones if together else value}")
+
+
 def _word(walk: Walk, at: int) -> int:
     tokens = walk.tokens
     word = tokens[at].text
@@ -127,6 +143,8 @@ def _word(walk: Walk, at: int) -> int:
         return walk.add_words(at, at + 3)  # `bench 80 touch and go x5`: the word between parts nothing
     if (behind := setting_at(tokens, at)) is not None:
         return behind
+    if word in UNREAD_NUMBERS and _counts_load(walk, at):
+        _refuse_number_word(walk, at)
     keyword = word in KEYWORDS
     if (behind := walk.name_behind(at)) is not None and (behind > at + 1 or not keyword):
         return walk.add_words(at, behind)

@@ -55,7 +55,7 @@ class Shaper:
         links: list[Link | None] = list(cell.links)
         if cell.lead in (Link.AT, Link.WITH):
             links[0] = cell.lead
-        if Link.SLASH in links or Link.DASH in links:
+        if Link.SLASH in links or Link.DASH in links or Link.OR in links:
             numbers, links = clustered(numbers, links, self._sense, self._doubts)
         if self._sense.paired and len(numbers) > 1 and _is_pair(numbers, links):
             numbers, links = numbers[1:], [None, *links[2:]]

@@ -159,6 +159,8 @@ def tokens(text: Text) -> list[Token]:
             commented = True
             pounds = Token(kind, lexeme, start, end, spaced) if before is Kind.NUMBER else None
             continue
+        if lexeme == "ish" and not spaced and before is Kind.NUMBER:
+            continue  # `80ish x 5`
         if kind is Kind.WORD and len(lexeme) > 1 and lexeme not in GLUED and _beside_number(text.folded, start, end):
             found.extend(_taken_apart(lexeme, start, spaced=spaced))
         else:

@@ -60,7 +60,7 @@ SIDES = frozenset({"side", "sides", "arm", "leg", "hand", "foot"})
 BODYWEIGHT = frozenset({"bw", "bodyweight"})
 PLATES = frozenset({"plate", "plates"})
 THEN = frozenset({"then", "afterwards", "next"})
-DROP = frozenset({"drop", "dropset", "dropped"})
+DROP = frozenset({"drop", "dropset", "dropped", "ds"})
 REST_PAUSE = frozenset({"rp", "restpause", "cluster", "clusters", "myo", "myorep", "myoreps"})
 MEASURED = frozenset({"max", "1rm", "pb"})
 
@@ -110,7 +110,7 @@ FILLERS = frozenset(
     i've im in is it it's its ive just last later lifted like made managed maybe me more morning my nearly now of off
     ok okay superset supersets supersetted ss ramp ramped ramping built building
     on one only or our pls please pressed pulled put rather really roughly so some sort still tdy than that that's the
-    there this to what today today's too top up us use used using very was we were with worked x yeah yes yep yo you""".split()
+    there this to what exercise today today's too top up us use used using very was we were with worked x yeah yes yep yo you""".split()
 )
 """Words that may stand around a set and say nothing about it."""
 
@@ -121,7 +121,7 @@ COMMENTS = frozenset(
     form fresh fun garbage gear good gosh great grind grinder grinding grindy grip ground gym gross happy hard harder heavy
     hell hips hot hungover hungry hurt hurts incredible knackered knee knees legit light lighter little lockout lol long
     lovely low mate meh messy mood motivated much music nailed new nice night no not ouch ok pain painful partner perfect
-    phew pr pretty pumped quick quickly rough rushed sad shaky shit shitty shoes short sick sleep sleepy slept slow slower
+    phew pr pretty pumped purple quick red green orange blue yellow quickly rough rushed sad shaky shit shitty shoes short sick sleep sleepy slept slow slower
     sloppy smoked smooth smoothly snappy solid sore spicy stable sticky stiff still straps strong stronger struggle
     struggled sweaty super technique terrible tight time tired today tough ugly unstable warm weak weird well wobbly woohoo
     work wow wraps wrist wrists yay""".split()
