@@ -13,6 +13,7 @@ from core.notation.vocabulary import (
     PAUSES,
     RATED,
     RATED_SETS,
+    REPS,
     REST,
     SECONDS,
     SETS,
@@ -105,7 +106,7 @@ def _after_number(tokens: Sequence[Token], at: int, *, begins: bool, named: bool
         return behind + 2 if tokens[behind + 1].text in SETS | {"rep"} else behind + 1
     if not (_joined_before(tokens, at) and word in REST) and (end := _rest_after(tokens, at)) is not None:
         return end
-    if (end := _compared(tokens, at)) is not None:
+    if not _joined_before(tokens, at) and (end := _compared(tokens, at) or _to_go(tokens, at)) is not None:
         return end
     if (end := added_behind(tokens, at)) is not None or (end := _within_reps(tokens, at)) is not None:
         return end
@@ -136,9 +137,20 @@ def _time_of_day(tokens: Sequence[Token], at: int, *, begins: bool) -> int | Non
     return at + 3 if told and FIRST_HOUR <= hour < HOURS_IN_DAY else None
 
 
+def _to_go(tokens: Sequence[Token], at: int) -> int | None:
+    """Index behind `2 sets to go`, `3/3 sets`: how far a session has come, and no set of it."""
+    place = at + 1
+    while tokens[place].text in SETS or tokens[place].text in ("more", "rep", "reps"):
+        place += 1
+    if tokens[place].text == "to" and tokens[place + 1].text == "go":
+        return place + 2
+    parted = tokens[at + 1].kind is Kind.SLASH and tokens[at + 2].kind is Kind.NUMBER and tokens[at + 3].text in SETS
+    return at + 4 if parted and float(tokens[at].text) <= float(tokens[at + 2].text) else None
+
+
 def _compared(tokens: Sequence[Token], at: int) -> int | None:
     """Index behind `2.5kg more than last time`, `up 2.5 from last week`: how a set compares, and no further one."""
-    place = at + 2 if tokens[at + 1].text in UNITS else at + 1
+    place = at + 2 if tokens[at + 1].text in UNITS or tokens[at + 1].text in REPS else at + 1
     more = tokens[place].text in _MORE and tokens[place + 1].text == "than"
     up = at > 0 and tokens[at - 1].text in ("up", "down") and tokens[place].text in ("from", "since", "on")
     if not (more or up):
@@ -303,6 +315,8 @@ def _counted_set(tokens: Sequence[Token], at: int, *, begins: bool) -> int | Non
     if number.kind is not Kind.NUMBER or not number.text.isdigit() or tokens[at].text in ("sets", "rounds"):
         return None
     behind = tokens[at + 2]
+    if tokens[at].text == "set" and (behind.kind is Kind.SLASH or behind.text == "of"):
+        return at + 4 if tokens[at + 3].kind is Kind.NUMBER else None  # `80x5 set 3 of 3`
     signed = behind.kind in (Kind.COLON, Kind.DASH, Kind.EQUALS, Kind.CLOSE) or behind.text == "."
     if signed and (tokens[at].text == "set" or not number.spaced):
         return at + 3

@@ -8,7 +8,7 @@ from core.domain.problems import ProblemKind
 from core.notation.cells import Cell
 from core.notation.doubts import Doubts, Refused
 from core.notation.drafts import Draft, drafts_of
-from core.notation.pieces import Gap, Mark, Number, Role, Sort
+from core.notation.pieces import Gap, Link, Mark, Number, Role, Sort
 from core.notation.sense import Sense, Style
 from core.notation.shape import Shape
 
@@ -79,7 +79,8 @@ class Drafting:
     def _share_load(self, shape: Shape, cell: Cell) -> None:
         """`5, 5, 5 @ 80`: a load behind the last of a list of repetitions is the load of all of them."""
         behind = bool(shape.reps) and shape.loads[0].start > shape.reps[0].start
-        listed = behind and cell.gap in (Gap.BLANK, Gap.COMMA) and self._sense.style is not Style.BODY
+        told = self._sense.style is not Style.BODY or Link.WITH in cell.links  # `pull ups 5 5 5 with 10kg`
+        listed = behind and cell.gap in (Gap.BLANK, Gap.COMMA) and told
         if listed and all(draft.load is None and draft.reps is not None for draft in self._drafts):
             for draft in self._drafts:
                 draft.load = shape.loads[0]
@@ -200,6 +201,11 @@ class Drafting:
 
 
 def _heavier(following: Draft, last: Draft) -> bool:
-    """Whether a set is heavier than the last part of the one before: `80x5 > 85x5` goes up, and is a set of its own."""
-    new, old = following.load, (last.parts[-1] if last.parts else last).load
-    return new is not None and old is not None and not new.signed and not old.signed and new.value > old.value
+    """Whether a set goes on no lighter than the last part of the one before: `80x5 > 85x5` goes up, and is its own set."""
+    before = last.parts[-1] if last.parts else last
+    new, old = following.load, before.load
+    if new is None or old is None or new.signed or old.signed:
+        return False
+    reps, earlier = following.reps, before.reps
+    again = reps is not None and earlier is not None and reps.value >= earlier.value
+    return new.value > old.value or (new.value == old.value and again)

@@ -8,7 +8,7 @@ from core.domain.sets import MOST_LEFT
 from core.notation.doubts import Refused
 from core.notation.pieces import Effort
 from core.notation.tokens import Kind, Token
-from core.notation.vocabulary import ALL_OUT, NUMBER_WORDS, REPS, SIDES, TO_FAILURE, UNITS
+from core.notation.vocabulary import ALL_OUT, NUMBER_WORDS, REPS, SECONDS, SIDES, TO_FAILURE, UNITS
 
 HIGHEST_RPE = 10.0
 """End of the scale. Zourdos et al. 2016."""
@@ -222,7 +222,13 @@ def _counted(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None:
     if word in (_RIR, _RPE):
         # `5 rir 2`: the word belongs to the number behind it, unless that one begins a set.
         following = amount_at(tokens, behind + 1)
-        if following is not None and following.high <= HIGHEST_RPE and tokens[following.next].kind is not Kind.CROSS:
+        timed = following is not None and (tokens[following.next].text in SECONDS or tokens[following.next].text == "m")
+        if (
+            following is not None
+            and following.high <= HIGHEST_RPE
+            and tokens[following.next].kind is not Kind.CROSS
+            and not timed  # `2 rir 3 min rest`
+        ):
             return None
         told = _told(word, tokens, start, amount._replace(next=behind + 1), at_least=bounded)
         return told, behind + 1
@@ -245,7 +251,8 @@ def _refuse_halved(tokens: Sequence[Token], at: int, behind: int) -> None:
     if tokens[behind].kind is not Kind.SLASH or tokens[behind].spaced or second.kind is not Kind.NUMBER:
         return
     low, high = _number(tokens[at]), float(second.text)
-    if low is not None and low < high <= MOST_LEFT and _kept_back(tokens, behind + 2) is not None:
+    told = tokens[behind + 2].text in (_RIR, _RPE) or _kept_back(tokens, behind + 2) is not None
+    if low is not None and low < high <= MOST_LEFT and told:
         instead = f"{low:g}-{high:g}"
         raise Refused(ProblemKind.NOT_EFFORT, tokens[at].start, second.end, instead=instead)
 

@@ -148,7 +148,8 @@ def _told_twice(tokens: Sequence[Token], at: int, number: Number) -> int:
 def _is_further_set(tokens: Sequence[Token], at: int) -> bool:
     """`80x5 set 2 80x4`, `80x5 set 2: 80x4`: the word begins the next set and does not count the one before."""
     numbered = tokens[at].text == "set" and tokens[at + 1].kind is Kind.NUMBER
-    return numbered and tokens[at + 2].kind in (Kind.NUMBER, Kind.COLON, Kind.CLOSE)
+    behind = tokens[at + 2]
+    return numbered and (behind.kind in (Kind.NUMBER, Kind.COLON, Kind.CLOSE, Kind.SLASH) or behind.text == "of")
 
 
 def _plates(tokens: Sequence[Token], at: int, number: Number) -> int:

@@ -6,6 +6,7 @@ from core.notation.asides import HIGHEST_RATING, LOWEST_RATING
 from core.notation.doubts import Refused
 from core.notation.efforts import effort_at
 from core.notation.pieces import Bracket, Effort, Join, Number, Piece, Role, Sort, Words
+from core.notation.quantities import near_unit
 from core.notation.tokens import Kind
 from core.notation.vocabulary import ALL_OUT, FAILED, REPS, SETS, SPOTTED, UNITS
 from core.notation.walk import Walk
@@ -43,6 +44,10 @@ def number_remark(walk: Walk, at: int) -> int | None:
         return at + 2
     if not behind_set(walk):
         return None
+    if counted.kind is Kind.WORD and counted.spaced and _counts_nothing(walk, at + 1):
+        # `80x5 2 coffees`: whatever it counts, it is no set.
+        typed = f"({tokens[at].text} {counted.text})"
+        raise Refused(ProblemKind.WORD_LEFT_OVER, tokens[at].start, counted.end, instead=typed)
     place = at + 2 if tokens[at + 1].text in REPS else at + 1
     if tokens[place].text in ("with", "w"):
         place += 2 if tokens[place + 1].kind is Kind.SLASH else 1
@@ -66,6 +71,13 @@ def number_remark(walk: Walk, at: int) -> int | None:
         instead = f"@{tokens[at].text}" if value >= LOWEST_RATING else None
         raise Refused(ProblemKind.NOT_EFFORT, tokens[at].start, tokens[at + 2].end, instead=instead)
     return None
+
+
+def _counts_nothing(walk: Walk, at: int) -> bool:
+    """Whether a word behind a number has no meaning here, is no slip of a unit, and is the last of its clause."""
+    word, behind = walk.tokens[at].text, walk.tokens[at + 1]
+    closes = behind.kind in (Kind.END, Kind.COMMA, Kind.LINE, Kind.SEMICOLON)
+    return closes and not walk.joined() and not walk.is_word(word) and near_unit(word) is None
 
 
 def word_remark(walk: Walk, at: int) -> int | None:

@@ -8,7 +8,7 @@ from core.notation.asides import aside_at, setting_at, tempo_behind
 from core.notation.doubts import Refused
 from core.notation.efforts import effort_at
 from core.notation.keywords import keyword_at
-from core.notation.pieces import Effort, Join, Link, Number, Piece, Role, Side, Sort
+from core.notation.pieces import Break, Effort, Join, Link, Number, Piece, Role, Side, Sort
 from core.notation.remarks import number_remark, word_remark
 from core.notation.strokes import sign_at
 from core.notation.tokens import Kind, Text, Token
@@ -120,6 +120,20 @@ def _effort(walk: Walk, effort: Effort, behind: int) -> int:
     return behind
 
 
+_TO_COME = frozenset({"time", "week", "session", "workout"})
+
+
+def _refuse_to_come(walk: Walk, at: int) -> None:
+    """Refuse `80x5, 85 next time`, `80x5 next time 82.5`: what is only meant to be done."""
+    tokens, last = walk.tokens, walk.last
+    start, place = tokens[at].start, at + 2
+    while tokens[place].kind in (Kind.NUMBER, Kind.CROSS, Kind.COLON) or tokens[place].text in UNITS:
+        place += 1
+    if place == at + 2 and isinstance(last, Number) and len(walk.pieces) > 1 and isinstance(walk.pieces[-2], Break):
+        start = last.start
+    raise Refused(ProblemKind.WORD_LEFT_OVER, start, tokens[place - 1].end, instead="")
+
+
 def _counts_load(walk: Walk, at: int) -> bool:
     """Whether a word for a number stands beside a set: `3x10 at fifty kg`, `eighty five x 5`."""
     place = at + 2 if walk.tokens[at + 1].text in NUMBER_WORDS else at + 1
@@ -143,6 +157,8 @@ def _word(walk: Walk, at: int) -> int:
         return walk.add_words(at, at + 3)  # `bench 80 touch and go x5`: the word between parts nothing
     if (behind := setting_at(tokens, at)) is not None:
         return behind
+    if word == "next" and tokens[at + 1].text in _TO_COME:
+        _refuse_to_come(walk, at)
     if word in UNREAD_NUMBERS and _counts_load(walk, at):
         _refuse_number_word(walk, at)
     keyword = word in KEYWORDS

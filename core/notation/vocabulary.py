@@ -110,7 +110,7 @@ FILLERS = frozenset(
     i've im in is it it's its ive just last later lifted like made managed maybe me more morning my nearly now of off
     ok okay superset supersets supersetted ss ramp ramped ramping built building
     on one only or our pls please pressed pulled put rather really roughly so some sort still tdy than that that's the
-    there this to what exercise today today's too top up us use used using very was we were with worked x yeah yes yep yo you""".split()
+    there this to took went what exercise today today's too top up us use used using very was we were with worked x yeah yes yep yo you""".split()
 )
 """Words that may stand around a set and say nothing about it."""
 
