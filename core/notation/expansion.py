@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from core.domain.commands import Doubt
 from core.domain.problems import ProblemKind
@@ -67,6 +68,7 @@ class Expansion:
         """
         if any(draft.marks for draft in drafts):
             self._warm_up(drafts)
+        _share_each(drafts)
         told: list[Told] = []
         for draft in drafts:
             told.extend(self._expanded(draft))
@@ -221,6 +223,14 @@ class Expansion:
 _NOTHING = SetRead()
 _BODY = SetRead(bodyweight=True)
 _BAR = SetRead(bar=True)
+
+
+def _share_each(drafts: Sequence[Draft]) -> None:
+    """`60, 80, 100 for 5 each`: each of the loads, and no side of the body."""
+    for one, other in pairwise(drafts):
+        reps = one.reps
+        if reps is not None and reps is other.reps and one.load is not other.load and reps.side is Side.HAND:
+            reps.side = Side.BOTH
 
 
 def _one_rating(efforts: Sequence[Effort]) -> str | None:

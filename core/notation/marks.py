@@ -65,6 +65,12 @@ def mark_at(walk: Walk, at: int) -> int | None:
     if word in REST:
         place = behind + 1 if tokens[behind].kind is Kind.DASH else behind
         return walk.add_mark(Sort.REST_PAUSE, at, place + 1) if tokens[place].text in PAUSES else None
+    if word in ("no", "without") and tokens[behind].text in WARM_UP and tokens[behind].text != "w":
+        return _behind_warm_up(walk, behind)
+    if word in ("no", "without"):
+        helped = behind + 1 if tokens[behind].text == "a" else behind
+        if tokens[helped].text in SPOTTED:
+            return helped + 1  # `bench without a spotter 80x5`
     if word == "no":
         missed = tokens[behind].text in ("rep", "reps", "lift")
         return walk.add_mark(Sort.FAILED, at, behind + 1) if missed else None
@@ -97,7 +103,28 @@ def _warm_up(walk: Walk, at: int) -> int | None:
         if tokens[place].text not in ("up", "ups"):
             return None
         behind = place + 1
+    if tokens[behind].text in _OVER or (at and tokens[at - 1].text in ("after", "post")):
+        return _behind_warm_up(walk, at)  # `warm-up done, 80x5`
     return walk.add_mark(Sort.WARM_UP, at, _behind_label(walk, behind))
+
+
+_OVER = frozenset({"done", "finished", "complete", "completed", "over"})
+
+
+def _behind_warm_up(walk: Walk, at: int) -> int:
+    """Index behind a warm-up that is only spoken of, and of which no set is told."""
+    tokens = walk.tokens
+    behind = at + 1
+    while tokens[behind].text in ("up", "ups") or tokens[behind].text in _OVER or tokens[behind].kind is Kind.DASH:
+        behind += 1
+    return behind
+
+
+def _counted_misses(walk: Walk, told: Token, behind: Token) -> bool:
+    """`80x5 missed 1`: so many of those told, or so many more."""
+    last = walk.last
+    begins = behind.kind in (Kind.CROSS, Kind.AT, Kind.SLASH, Kind.DASH) or behind.text in UNITS
+    return behind_set(walk) and isinstance(last, Number) and float(told.text) <= last.value and not begins
 
 
 def _tried(walk: Walk, count: float, behind: Token) -> bool:
@@ -130,7 +157,7 @@ def _failed(walk: Walk, at: int) -> int:
             return walk.add_mark(Sort.FAILED_AT, at, place + 1, int(told.text))
         if place == behind and float(told.text) > MOST_FAILED and behind_set(walk):
             walk.pieces.append(Break(Gap.COMMA, tokens[at].start, tokens[at].end))  # `80x5 failed 85`
-        elif tokens[place + 1].text in REPS:
+        elif tokens[place + 1].text in REPS or (place == behind and _counted_misses(walk, told, tokens[place + 1])):
             # `missed 2 reps`: nobody told how many were made.
             raise Refused(ProblemKind.NOT_REPS, tokens[at].start, tokens[place + 1].end)
     if walk.joined(Link.CROSS, Link.FOR, Link.DASH):

@@ -44,6 +44,8 @@ def number_remark(walk: Walk, at: int) -> int | None:
         return at + 2
     if not behind_set(walk):
         return None
+    if counted.text in ("miss", "misses") and not walk.joined():
+        raise Refused(ProblemKind.NOT_REPS, tokens[at].start, counted.end)  # `180x3 1 miss`: of those told, or one more
     if counted.kind is Kind.WORD and counted.spaced and _counts_nothing(walk, at + 1):
         # `80x5 2 coffees`: whatever it counts, it is no set.
         typed = f"({tokens[at].text} {counted.text})"

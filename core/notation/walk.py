@@ -77,7 +77,22 @@ KEYWORDS = frozenset(
             "nd",
             "rd",
         ),
-        ("single", "double", "triple", "singles", "doubles", "triples", "twice", "no", "am", "pm", "each", "ea", "per"),
+        (
+            "single",
+            "double",
+            "triple",
+            "singles",
+            "doubles",
+            "triples",
+            "twice",
+            "no",
+            "without",
+            "am",
+            "pm",
+            "each",
+            "ea",
+            "per",
+        ),
     )
 )
 """Words that mean something beside a number."""
