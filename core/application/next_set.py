@@ -65,6 +65,9 @@ def followed(turn: Turn, planned: Course, on: LiftOn, last: LoggedSet | None) ->
     if upcoming is not on:
         told = NextLiftTold(lift=upcoming.told, ended=ended)
         return Followed(coming=told, taps=taps(turn, upcoming), ask=_left(turn, on, last), lift_over=True)
+    if (untold := _effort_untold(on)) is not None and last is not None and untold.id == last.id:
+        # What comes depends on it: nothing else is offered, or a tap would log a set that was not done.
+        return Followed(ask=_left_asked(turn, on, untold))
     return Followed(coming=next_told(turn, on), taps=taps(turn, on), ask=_left(turn, on, last))
 
 
@@ -103,12 +106,17 @@ def withdraw(turn: Turn) -> None:
             turn.work.questions.withdraw(turn.lifter.id, each.message_key)
 
 
-def as_planned(turn: Turn, command: AsPlanned) -> LogSets | NothingThere:
-    """The planned set as the text that logs it is read."""
+def as_planned(turn: Turn, command: AsPlanned) -> LogSets | NothingThere | Asked:
+    """The planned set as the text that logs it is read.
+
+    While a load is being found the set just told is what was done, and the repetitions left in it are asked for.
+    """
     planned = course(turn)
     on = None if planned is None else next(iter(planned.left), None)
     if on is None:
         return NothingThere(Nothing.PLANNED)
+    if (untold := _effort_untold(on)) is not None and not command.fewer:
+        return _left_asked(turn, on, untold)
     return LogSets((planned_read(turn, on, reps=max(on.now.reps - command.fewer, 1)),))
 
 
@@ -148,8 +156,18 @@ def _left(turn: Turn, on: LiftOn, last: LoggedSet | None) -> Asked | None:
     first_or_last = on.now.done == 1 or on.now.over
     if not (effort_counts and first_or_last and any(each.id == last.id for each in on.taken)):
         return None
+    return _left_asked(turn, on, last)
+
+
+def _left_asked(turn: Turn, on: LiftOn, one: LoggedSet) -> Asked:
     options = [Option(Fix((SetRead(rir=left, at_least=left >= LEFT_OFFERED[-1]),))) for left in LEFT_OFFERED]
-    return questions.ask(turn, Ask.LEFT, options, word=on.exercise.name, key=last.root_key)
+    return questions.ask(turn, Ask.LEFT, options, word=on.exercise.name, key=one.root_key)
+
+
+def _effort_untold(on: LiftOn) -> LoggedSet | None:
+    """The last set on the way to a load that is to be found, if how many were left in it was not told."""
+    last = on.taken[-1] if on.now.finding and on.taken else None
+    return None if last is None or last.failed or last.rir is not None or last.rpe is not None else last
 
 
 def _pain_first(turn: Turn, on: LiftOn) -> Asked:

@@ -18,7 +18,7 @@ from core.domain.replies import Ask, Asked, Guided, Logged, Nothing, NothingTher
 from core.domain.setups import Away
 from core.planning.undulation import STRENGTH, VOLUME
 from tests.core.application.chats import MONDAY, Chat, the
-from tests.core.application.guided import KNOWN, coming, planned_lifter, planned_today, taps, today_told
+from tests.core.application.guided import KNOWN, asked, coming, planned_lifter, planned_today, taps, today_told
 from tests.core.application.plans import set_up
 
 SETS_BEFORE = sum("x" in text for text in KNOWN)
@@ -199,6 +199,21 @@ def test_an_effort_told_later_finds_the_load(tove: Chat) -> None:
 
     assert (before.warmup, tove.sets[-1].warmup) == (True, False)
     assert coming(replies).load.kg == 50
+
+
+def test_while_a_load_is_found_the_reps_left_are_asked_of_the_set_that_was_told(tove: Chat) -> None:
+    second = today_told(tove.say("today")).lifts[1].lift.exercise
+
+    question = asked(tove.say(f"{second} 40x8"), Ask.LEFT)
+    again = asked(tove.say("did it"), Ask.LEFT)
+    on_the_way = tove.sets
+    replies = tove.tap(again, 2)
+
+    assert question.options == again.options
+    assert (on_the_way[-1].load, on_the_way[-1].warmup) == (40.0, True)
+    assert len(tove.sets) == len(on_the_way)  # no second set
+    assert (tove.sets[-1].load, tove.sets[-1].rir, tove.sets[-1].warmup) == (40.0, 2.0, False)
+    assert coming(replies).load.kg == 40
 
 
 def test_all_sets_done_end_in_done(tove: Chat) -> None:
