@@ -10,7 +10,7 @@ from core.application.training_day import SETTLED, days_now, is_away, settle_mis
 from core.application.turn import Turn
 from core.application.worked_out import LaidOut, OffersAsked
 from core.domain.equipment import mass_ng
-from core.domain.exercises import Exercise
+from core.domain.exercises import Equipment, Exercise
 from core.domain.plan_commands import OwnDay, OwnLift, OwnWeek, PlatesFor, TakePlan
 from core.domain.plan_replies import (
     MissedTold,
@@ -173,6 +173,8 @@ def own_week(turn: Turn, command: OwnWeek) -> list[Reply]:
 def plates(turn: Turn, command: PlatesFor) -> list[Reply]:
     """Plates a side for a load, the fewest; the nearest loads where it cannot be made."""
     owned = turn.setup.gym(turn.unit)
+    if Equipment.BARBELL not in owned.has:
+        return [PlanRefused(PlanRefusal.NO_BARBELL)]
     exercise = turn.lifts.get(PLATED_LIFT)
     if exercise is None or not any(bar.equipment is exercise.equipment for bar in owned.bars):
         return [PlanRefused(PlanRefusal.NO_SUCH_BAR)]

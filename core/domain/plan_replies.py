@@ -26,6 +26,7 @@ class PlanRefusal(StrEnum):
     IS_MAIN_LIFT = "is main lift"
     NOT_A_MAIN_LIFT = "not a main lift"
     NO_SUCH_BAR = "no such bar"
+    NO_BARBELL = "no barbell"
     TOO_MANY_LOADS = "too many loads"
     NOT_AWAY = "not away"
     DAY_GONE = "day gone"

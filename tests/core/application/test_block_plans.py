@@ -148,6 +148,14 @@ def test_plates_are_the_fewest_a_side(chat: Chat, text: str, side: tuple[float, 
     assert tuple(disc.amount for disc in told.side) == side
 
 
+def test_without_a_barbell_there_are_no_plates_a_side(chat: Chat) -> None:
+    chat.say("equipment dumbbells")
+
+    assert chat.say("plates 40 kg") == [PlanRefused(PlanRefusal.NO_BARBELL)]
+    chat.say("equipment barbell, dumbbells")
+    assert the(PlatesTold, chat.say("plates 40 kg")).exact
+
+
 def test_a_load_that_cannot_be_made_is_told_with_those_on_either_side(chat: Chat) -> None:
     chat.say("plates 20 10 5 2.5 kg")
 
