@@ -138,8 +138,8 @@ def plates(side: Sequence[Load]) -> str:
 
 def _today(told: TodayTold) -> str:
     first, *rest = told.lifts
-    kind = f"{told.kind} day, reduced week" if told.reduced else f"{told.kind} day"
-    head = f"{day(told.day)}: {kind}, about {told.minutes} min"
+    kind = "" if told.kind is None else f"{told.kind} day, "
+    head = f"{day(told.day)}: {kind}{'reduced week, ' if told.reduced else ''}about {told.minutes} min"
     if told.change is not None:
         head = f"{_change(told.change, told.about)}; about {told.minutes} min"
     alone = len(rest) if len(rest) <= LIFTS_TOLD else LIFTS_TOLD - 1

@@ -22,7 +22,7 @@ from core.domain.plan_replies import (
     PlatesTold,
     ReturnKind,
 )
-from core.domain.plans import Conflict, Difference, PlannedLift, PlannedSession, Reason, Role, WeekPlan
+from core.domain.plans import Conflict, Difference, PlannedLift, PlannedSession, Reason, WeekPlan
 from core.domain.prescriptions import DayState
 from core.domain.units import Load
 from core.notation.messages import canonical
@@ -151,9 +151,8 @@ def _session(session: PlannedSession, *, named: bool, own: bool) -> str:
     shown = session.lifts[: MOST_LIFTS_SHOWN if named else 1]
     more = len(session.lifts) - len(shown)
     lifts = ", ".join(map(_lift, shown)) + (f", {more} more" if more else "")
-    has_main = any(lift.role is Role.MAIN for lift in session.lifts)
-    kind = f" {session.kind}," if has_main and not own else ""
-    return f"{kind.strip()} {minutes}: {lifts}".strip()
+    kind = f"{session.main_kind}," if session.main_kind is not None and not own else ""
+    return f"{kind} {minutes}: {lifts}".strip()
 
 
 def _session_in_short(session: PlannedSession) -> str:
@@ -248,6 +247,8 @@ def _refused(reply: PlanRefused) -> str:
             return f"{reply.about} is your main lift: choose another one first\ntry: main lift close-grip bench press"
         case PlanRefusal.NOT_A_MAIN_LIFT:
             return f"{reply.about} can't be the main lift with what you have\ntry: main lift bench press"
+        case PlanRefusal.NO_BARBELL:
+            return "no barbell is among what you train with\ntry: equipment barbell, dumbbells"
         case PlanRefusal.NO_SUCH_BAR:
             return "a bar weighs 2 to 40 kg (5 to 88 lb)\ntry: bars 20 kg"
         case PlanRefusal.TOO_MANY_LOADS:
@@ -299,7 +300,8 @@ def side(discs: Sequence[Load]) -> str:
 
 def _missed(reply: MissedTold) -> str:
     missed = reply.missed
-    what = f"{WEEKDAYS[missed.day.weekday()]}'s {missed.session.kind} session"
+    kind = "" if missed.session.main_kind is None else f"{missed.session.main_kind} "
+    what = f"{WEEKDAYS[missed.day.weekday()]}'s {kind}session"
     if reply.to is None:
         return f"{what} is left out this week: no day keeps 48 h for its muscles"
     gave = "" if reply.gave_way is None else f"; the {reply.gave_way.session.kind} one there is left out"

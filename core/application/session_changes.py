@@ -13,7 +13,7 @@ from core.application.training_day import SETTLED, in_line, week_days
 from core.application.turn import Turn
 from core.domain.commands import Cancel, DaysAgo
 from core.domain.guidance import CueTold, DayChange, MovedAway
-from core.domain.plans import DayKind, PlannedLift, PlannedSession, Role
+from core.domain.plans import DayKind, Plan, PlannedLift, PlannedSession, Role
 from core.domain.prescriptions import DayState, PlannedDay
 from core.domain.replies import Acknowledged, Ask, Done, Guided, Nothing, NothingThere, Option, Reply
 from core.domain.session_commands import (
@@ -110,7 +110,7 @@ def move(turn: Turn, command: MoveSession) -> list[Reply]:
     if week_of(plan, target) != planned.day.week:
         return [NothingThere(Nothing.OTHER_WEEK)]
     there = _on_day(turn, planned.day.week, target.weekday())
-    fresh = replace(planned.day, day=target, state=DayState.PLANNED, prescription=None)
+    fresh = replace(_whole_again(plan, planned.day), day=target, state=DayState.PLANNED, prescription=None)
     turn.work.plans.keep_day(fresh)
     if there is not None:
         turn.work.plans.keep_day(replace(there, day=turn.today))
@@ -294,6 +294,14 @@ def _left_out(turn: Turn, planned: Course, name: str) -> PlannedLift | None:
     if planned.day.place >= len(sessions):
         return None
     return next((each for each in sessions[planned.day.place].lifts if each.exercise == name), None)
+
+
+def _whole_again(plan: Plan, day: PlannedDay) -> PlannedDay:
+    """A session that was cut to today's minutes as it was laid out: on another day there is the usual time."""
+    sessions = sessions_of(plan, day.week)
+    if not any(each.startswith("short ") for each in day.adjusted) or day.place >= len(sessions):
+        return day
+    return replace(day, session=sessions[day.place], adjusted=())
 
 
 def _on_day(turn: Turn, week: int, weekday: int) -> PlannedDay | None:

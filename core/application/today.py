@@ -67,7 +67,7 @@ def told(turn: Turn, planned: Course, change: DayChange | None = None, about: st
     return Guided(
         TodayTold(
             day=day.day,
-            kind=day.session.kind,
+            kind=day.session.main_kind,
             minutes=_minutes_left(turn, planned),
             lifts=tuple(each.told for each in left),
             cue=_cue(turn, planned) if change is None and not hurting and back is None else None,
@@ -98,7 +98,7 @@ def no_session(turn: Turn) -> Guided:
     here = planned_for(turn, turn.today)
     upcoming = next_planned(turn)
     next_day = None if upcoming is None else upcoming.day
-    kind = None if upcoming is None else upcoming.session.kind
+    kind = None if upcoming is None else upcoming.session.main_kind
     if here is not None and here.state is DayState.DONE:
         return Guided(NoSessionTold(why=NoSession.DONE, next_day=next_day, kind=kind))
     if here is not None and here.state in SETTLED:

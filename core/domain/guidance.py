@@ -105,7 +105,7 @@ class TodayTold:
 
     Args:
         day: The day.
-        kind: What it asks of the main lift.
+        kind: What it asks of the main lift; None without it.
         minutes: How long what is left takes. [min]
         lifts: What is left.
         cue: One technique reminder, once a session.
@@ -120,7 +120,7 @@ class TodayTold:
     """
 
     day: date
-    kind: DayKind
+    kind: DayKind | None
     minutes: int
     lifts: tuple[LiftTold, ...]
     cue: Cue | None = None

@@ -142,6 +142,11 @@ class PlannedSession:
     lifts: tuple[PlannedLift, ...]
     seconds: int
 
+    @property
+    def main_kind(self) -> DayKind | None:
+        """What it asks of the main lift; None without it."""
+        return self.kind if any(lift.role is Role.MAIN for lift in self.lifts) else None
+
 
 class Reason(StrEnum):
     """Why a muscle's sets are not what was wished, or which wish stands against it."""

@@ -6,6 +6,7 @@ from datetime import timedelta
 import pytest
 
 from core.domain.guidance import CueTold, DayChange, MovedAway, NoSession, NoSessionTold, TodayTold
+from core.domain.plans import DayKind
 from core.domain.prescriptions import DayState
 from core.domain.replies import Acknowledged, Ask, Done, Guided, Nothing, NothingThere, Reply
 from core.domain.session_commands import Cue
@@ -172,6 +173,18 @@ def test_a_shorter_session_leaves_the_load_of_the_lift_that_is_going_on(tove: Ch
     assert after == before
 
 
+def test_a_session_that_was_cut_is_whole_again_on_another_day(tove: Chat) -> None:
+    whole = sets(today_told(tove.say("today")))
+    cut = sets(today_told(tove.say("short 30")))
+    tove.say("move tue")
+    tove.now += timedelta(days=1)
+
+    moved = sets(today_told(tove.say("today")))
+
+    assert cut < whole
+    assert moved == whole
+
+
 def test_a_session_moves_to_a_free_day_of_its_week(tove: Chat) -> None:
     moved = the(Guided, tove.say("move tue")).told
 
@@ -185,7 +198,7 @@ def test_a_session_moved_onto_another_one_changes_places_with_it(tove: Chat) -> 
 
     swapped = today_told(tove.say("today"))
 
-    assert swapped.kind.value == "power"  # Wednesday's kind (order of Zourdos 2016: volume, power, strength)
+    assert swapped.kind is DayKind.POWER  # Wednesday's kind (order of Zourdos 2016: volume, power, strength)
 
 
 def test_a_session_stays_in_its_week(tove: Chat) -> None:
@@ -203,7 +216,7 @@ def test_sets_on_a_day_of_rest_may_be_the_next_session(tove: Chat) -> None:
     told = today_told(tove.tap(question, 0))
 
     assert told.change is DayChange.BROUGHT_HERE
-    assert told.kind.value == "power"
+    assert told.kind is DayKind.POWER
     day = planned_today(tove)
     assert day.state is DayState.DONE
 
@@ -217,7 +230,7 @@ def test_sets_on_a_day_of_rest_that_are_no_session_leave_the_plan_alone(tove: Ch
     tove.tap(question, 1)
     tove.now += timedelta(days=1)
 
-    assert today_told(tove.say("today")).kind.value == "power"
+    assert today_told(tove.say("today")).kind is DayKind.POWER
 
 
 def test_an_earlier_session_is_repeated_with_loads_for_today(tove: Chat) -> None:
