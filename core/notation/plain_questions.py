@@ -99,6 +99,10 @@ PLAIN_PHRASES: tuple[tuple[Command, str], ...] = (
         what is failure | rir | rpe""",
     ),
     (
+        Help(Topic.CARE),
+        "do i need a spotter | should i use a spotter | is it safe | is this safe | how do i bench alone",
+    ),
+    (
         Help(Topic.NUMBERS),
         """what is a hard set | whats a hard set | what are hard sets | what does est mean | what does est 1rm mean | what does
         estimate mean | what does est 1rm stand for""",
@@ -158,6 +162,8 @@ def plainly_told(asking: Asking, spoken: Sequence[Token]) -> Answer:
         return days_in(asking, train[1])
     if words[0] in ("im", "i", "away", "holiday", "vacation", "on") and (away := _away(asking, spoken)) is not None:
         return away
+    if _is_lift(asking, spoken) and asking.tokens[len(spoken)].text == "?":
+        return Max(exercise_named(asking, spoken))  # `bench?`
     return _about_lift(asking, spoken, words)
 
 
@@ -253,8 +259,9 @@ def _away(asking: Asking, spoken: Sequence[Token]) -> Answer:
 
 
 _AROUND: Mapping[str, str] = {
-    "max": "how much can i * | what can i * | how much do i * | how strong is my *",
-    "today": "how much should i * | what should i * | done with * | finished * | * done | thats * done | that is * done",
+    "max": "whats my * | what is my * | how is my * | how much can i * | what can i * | how much do i * | how strong is my *",
+    "today": """how many sets of * | how many reps of * | how much should i * | what should i * |
+        done with * | finished * | * done | thats * done | that is * done""",
     "history": """what did i * last time | what did i * last week | what did i * last | how much did i * last time | when did i
         last *""",
     "swap": """* is taken | * is busy | * is occupied | * taken | * busy | * not free | * isnt free | * is not free | no * free |
