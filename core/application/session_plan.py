@@ -130,6 +130,8 @@ def _merged(old: OneUnderway | None, new: PrescribedLift, owned: Owned) -> Presc
     more = len(new.sets) - done
     if pattern.load is None:
         return replace(old.lift, sets=(*old.lift.sets[:done], *old.lift.sets[:1] * more))
+    if not new.sets:
+        return replace(old.lift, sets=old.lift.sets[:done])  # nothing of it is left to do
     left = new.sets[-1].left
     if left is not None and pattern.left is not None and left > pattern.left:
         ng = mass_ng(pattern.load)
