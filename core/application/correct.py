@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from core.application import follow, log, next_set, questions, resolve, visits
+from core.application import follow, log, next_set, plausibility, questions, resolve, visits
 from core.application.course import course, with_ways_up
 from core.application.rows import MessageKind
 from core.application.turn import Turn
@@ -123,7 +123,7 @@ def _replace(
     if asked is not None and in_newest:
         others = turn.work.sets.of_session(first.session_id)
         # The estimate knows nothing of the old sets by now: a slip that was too light makes no right load look heavy.
-        if (above := log.far_above(turn, sets, (*others, *old))) is not None:
+        if (above := plausibility.far_above(turn, sets, (*others, *old))) is not None:
             turn.work.sets.restore([each.id for each in old])
             follow.after_removal(turn, old)
             options = (Option(asked), Option(Cancel()))

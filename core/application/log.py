@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
-from core.application import follow, next_set, questions, replay, resolve, rests, trends, visits
+from core.application import follow, next_set, plausibility, questions, resolve, rests, trends, visits
 from core.application.course import Course, begun, course, with_ways_up
 from core.application.session_changes import unplanned
 from core.application.turn import Turn
@@ -13,13 +13,9 @@ from core.domain.replies import Ask, Logged, Nothing, NothingThere, Option, Repl
 from core.domain.reviews import EstimateTold, MuscleWeek
 from core.domain.sessions import Session
 from core.domain.sets import Counted, LoggedSet, SetRead
-from core.domain.units import from_kg
 from core.strength import estimate as strength
 from core.strength.evidence import Lift
 from core.workload.hard_sets import weekly_sets
-
-MOST_ABOVE = 1.15
-"""An implied maximum this much above the interval's upper end is asked about before it counts. [1]"""
 
 SURPRISING = frozenset({Counted.TOO_EASY, Counted.TOO_LIGHT, Counted.TOO_MANY, Counted.NOTHING_DONE})
 """Verdicts that a lifter may not expect, told in the answer."""
@@ -77,7 +73,7 @@ def log_sets(
     if not sure and any(each.measured for each in sets):
         plain = replace(command, sets=tuple([replace(each, measured=False) for each in command.sets]))
         return [questions.ask(turn, Ask.MEASURED, (Option(command), Option(plain)), word=sets[-1].exercise)]
-    if not sure and (above := far_above(turn, sets, before)):
+    if not sure and (above := plausibility.far_above(turn, sets, before)):
         return [questions.ask(turn, Ask.HEAVY, (Option(command), Option(Cancel())), word=above[0], figures=above[1])]
     last = turn.last_session()
     session = _session_with(turn, session, sets, day)
@@ -268,31 +264,6 @@ def muscles_of_week(turn: Turn, day: date) -> tuple[MuscleWeek, ...]:
     )
 
 
-def far_above(
-    turn: Turn, sets: Sequence[LoggedSet], before: Sequence[LoggedSet]
-) -> tuple[str, tuple[tuple[str, float], ...]] | None:
-    """The first set whose implied maximum lies far above the interval, and the figures that show it."""
-    for each in sets:
-        if each.warmup or each.moved_kg is None or not each.reps or each.seconds is not None:
-            continue
-        if any(_implies_no_more(each, old) for old in before):
-            # Nothing that this session has not shown already.
-            continue
-        exercise = turn.known(each.exercise)
-        lift = Lift.of(exercise)
-        standing = turn.standing(lift.family)
-        if standing.state.track(lift.name) is None:
-            continue
-        found = strength.estimate(standing.state, lift, turn.now)
-        left, _ = replay.told_left(each)
-        share = strength.share(standing.state, lift, turn.now, repetitions=each.reps, left=left or 0.0)
-        if found is not None and each.moved_kg / share > MOST_ABOVE * found.high_kg:
-            implied = each.moved_kg / share - (each.moved_kg - each.load_kg)
-            high = found.high_kg - (each.moved_kg - each.load_kg)
-            return each.exercise, (("implied", from_kg(implied, turn.unit)), ("high", from_kg(high, turn.unit)))
-    return None
-
-
 def _before(
     turn: Turn, session: Session | None, read: Sequence[SetRead], planned: Course | None
 ) -> Sequence[LoggedSet]:
@@ -330,15 +301,6 @@ def _session_with(turn: Turn, session: Session | None, sets: Sequence[LoggedSet]
         turn.work.sessions.go_on(session)
     turn.session_changed()
     return session
-
-
-def _implies_no_more(each: LoggedSet, old: LoggedSet) -> bool:
-    """Whether a set implies no higher maximum than an older one of the same session, which counts already."""
-    if old.exercise != each.exercise or old.moved_kg is None or old.reps is None or old.seconds is not None:
-        return False
-    left, _ = replay.told_left(each)
-    old_left, _ = replay.told_left(old)
-    return (each.moved_kg or 0.0) <= old.moved_kg and (each.reps or 0) + (left or 0.0) <= old.reps + (old_left or 0.0)
 
 
 def _learn_unit(turn: Turn, read: Sequence[SetRead]) -> None:

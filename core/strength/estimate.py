@@ -62,6 +62,13 @@ STRAY_SETS, STRAY_SESSIONS = 3, 2
 FAR = 1.6
 """Standard deviations from which a set is far off. [1] The level takes up the spread of the last of such sets."""
 
+YOUNG_SESSIONS = 2
+"""Sessions of a lift in which a set can show that those before it said little. [sessions] Later a load can be mistyped."""
+
+LOOSER = 2.0
+"""Spread that a belief takes up for each unit by which a set of the first sessions proves more. [1] The sets before it
+were on the way up, and said the less of the level the further down they were."""
+
 CONTRADICTION = 2.0
 """Standard deviations from which a confirmed maximum contradicts the belief. [1]"""
 
@@ -106,14 +113,16 @@ def advance(state: FamilyState, evidence: Evidence, *, assumptions: Assumptions 
         if evidence.helped:
             return state
         belief, tie = begun(state, lift, day=day, a=assumptions)
-        sets = counted = strays = stray_sessions = 0
+        sessions = sets = counted = strays = stray_sessions = 0
         same_session = False
     else:
         day, belief, tie = drifted(state, old, lift, day=day, a=assumptions)
         sets, counted, strays, stray_sessions = old.sets, old.evidence, old.stray_sets, old.stray_sessions
+        sessions = old.sessions
         same_session = old.session == session
     if not same_session:
         sets = 0
+        sessions += 1
         stray_sessions += strays != 0
         belief = with_form(belief, assumptions.form_sd**2 + (assumptions.weak_sd**2 if evidence.weak else 0.0))
     if not evidence.helped and not (same_session and old is not None and _goes_back(evidence, old)):
@@ -123,6 +132,8 @@ def advance(state: FamilyState, evidence: Evidence, *, assumptions: Assumptions 
                 tired += OTHER_LIFTS_TIRE * other.sets
         last = old if same_session and old is not None and old.load_kg == evidence.load_kg else None
         before = Before(tired, None if last is None else last.repetitions)
+        if counted and sessions <= YOUNG_SESSIONS and assumptions.stray:
+            belief = loosened(belief, (LOOSER * _beyond(evidence, belief), *(0.0,) * (SIZE - 1)))
         variance = belief.level_variance
         belief, off = _taught(belief, evidence, before, assumptions)
         side = 0 if not off else 1 if off > 0.0 else -1
@@ -142,6 +153,7 @@ def advance(state: FamilyState, evidence: Evidence, *, assumptions: Assumptions 
         lift.leg_dominant,
         day,
         session,
+        sessions,
         sets + 1,
         counted,
         strays,
@@ -150,6 +162,7 @@ def advance(state: FamilyState, evidence: Evidence, *, assumptions: Assumptions 
         evidence.repetitions,
         top_kg,
         top_repetitions,
+        max(evidence.least, old.least if same_session and old is not None else -math.inf),
         belief,
         tie,
     )
@@ -163,16 +176,23 @@ def estimate(
 ) -> Estimate | None:
     """Maximum of a lift at a time, from the sets taken in before it; None without any evidence.
 
-    The interval widens with the time since the last set. A variation that was never done is estimated from its plain lift
-    and the usual ratio.
+    The interval widens with the time since the last set, and ends above what the sets of the last session prove, as far as
+    the day's form allows. A variation that was never done is estimated from its plain lift and the usual ratio.
     """
     belief = belief_at(state, lift, at, assumptions=assumptions)
     if belief is None:
         return None
     mean = belief.mean[LEVEL]
     sd = math.sqrt(max(belief.level_variance, 0.0))
-    reach = INTERVAL_DEVIATIONS * sd
-    return Estimate(math.exp(mean), math.exp(mean - reach), math.exp(mean + reach), mean, sd)
+    low = mean - INTERVAL_DEVIATIONS * sd
+    track = state.track(lift.name)
+    if track is not None:
+        since = max(0.0, belief.level_variance - track.belief.level_variance)
+        proven = track.least + min(0.0, mean - track.belief.mean[LEVEL])
+        proven -= INTERVAL_DEVIATIONS * math.sqrt(assumptions.form_sd**2 + since)
+        # What lies above the middle was not believed: a load can be mistyped.
+        low = max(low, proven) if proven < mean else low
+    return Estimate(math.exp(mean), math.exp(low), math.exp(mean + INTERVAL_DEVIATIONS * sd), mean, sd)
 
 
 def load_for(
@@ -276,6 +296,11 @@ def _reported(left: float, bias: float, a: Assumptions) -> float:
         return left - bias
     rise = 1.0 + bias * (1.0 - a.bias_near) / a.bias_full_at
     return (left - near) / max(rise, 0.1)
+
+
+def _beyond(evidence: Evidence, belief: Belief) -> float:
+    """How far a set proves a higher maximum than was believed in, as a difference of logarithms; 0 if it does not. [1]"""
+    return max(0.0, evidence.least - belief.mean[LEVEL] - belief.mean[FORM])
 
 
 def _goes_back(evidence: Evidence, old: Track) -> bool:

@@ -5,6 +5,10 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from core.domain.exercises import Exercise
+from core.strength.repetition_curve import curve_of
+
+PROOF_REPETITIONS = 3
+"""Repetitions of a set that prove something by themselves: up to here lifters' curves hardly differ. [repetitions]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +110,14 @@ class Evidence:
     def order(self) -> tuple[datetime, int]:
         """Key by which a caller sorts the sets of a family before they are taken in."""
         return (self.at, self.sequence)
+
+    @property
+    def least(self) -> float:
+        """Natural logarithm of the maximum in kg that it proves, whatever was left; minus infinity for nothing. [1]"""
+        if self.helped or self.repetitions == 0:
+            return -math.inf
+        curve = curve_of(leg_dominant=self.lift.leg_dominant)
+        return math.log(self.load_kg / curve.share(min(self.repetitions, PROOF_REPETITIONS)))
 
 
 def days(at: datetime) -> float:

@@ -7,7 +7,7 @@ from struct import Struct
 
 from core.strength.belief import PAIRS, SIZE, Belief
 
-VERSION = 4
+VERSION = 5
 """Number of the model that a state belongs to; one of another number is worth nothing and is computed again."""
 
 _IN_SHORT = json.JSONEncoder(separators=(",", ":"))
@@ -38,6 +38,7 @@ class Track:
         leg_dominant: Chooses the published curve.
         day: Time of the first set of the last session, counted from 1970 in UTC. [days]
         session: Session of the last set.
+        sessions: Sessions so far. [sessions]
         sets: Work sets of that session so far. [sets]
         evidence: Sets taken as evidence so far. [sets]
         stray_sets: Sets in a row that were far off on one side, negative where they were too heavy. [sets]
@@ -46,6 +47,7 @@ class Track:
         repetitions: Its repetitions. [repetitions]
         top_kg: Heaviest load of that session so far. [kg]
         top_repetitions: Most repetitions done with it. [repetitions]
+        least: Natural logarithm of what its sets prove at the least, in kg; minus infinity where they prove nothing. [1]
         belief: The eight quantities.
         tie: To the plain lift, for a variation that has met it.
 
@@ -55,6 +57,7 @@ class Track:
     leg_dominant: bool
     day: float
     session: str
+    sessions: int
     sets: int
     evidence: int
     stray_sets: int
@@ -63,6 +66,7 @@ class Track:
     repetitions: int
     top_kg: float
     top_repetitions: int
+    least: float
     belief: Belief
     tie: Tie | None = None
 
@@ -110,19 +114,20 @@ def state_from(text: str) -> FamilyState:
 
 # Numbers are kept as the bytes of their doubles: shorter than in decimals, exact, and ten times as quick to read.
 _PARTS = 5
-_UNTIED = Struct(f"<{3 + SIZE + PAIRS}d")
-_TIED = Struct(f"<{3 + SIZE + PAIRS + 3}d")
+_UNTIED = Struct(f"<{4 + SIZE + PAIRS}d")
+_TIED = Struct(f"<{4 + SIZE + PAIRS + 3}d")
 
 
 def _listed(track: Track) -> list[object]:
     belief, tie = track.belief, track.tie
     if tie is None:
-        packed = _UNTIED.pack(track.day, track.load_kg, track.top_kg, *belief.mean, *belief.pairs)
+        packed = _UNTIED.pack(track.day, track.load_kg, track.top_kg, track.least, *belief.mean, *belief.pairs)
     else:
         packed = _TIED.pack(
             track.day,
             track.load_kg,
             track.top_kg,
+            track.least,
             *belief.mean,
             *belief.pairs,
             tie.log_mean,
@@ -130,6 +135,7 @@ def _listed(track: Track) -> list[object]:
             tie.covariance,
         )
     counts = [
+        track.sessions,
         track.sets,
         track.evidence,
         track.stray_sets,
@@ -155,12 +161,13 @@ def _track(value: object) -> Track:
         read = _UNTIED.unpack(packed)
     else:
         raise ValueError("not a state of a family")
-    sets, evidence, stray_sets, stray_sessions, repetitions, top_repetitions = counts
+    sessions, sets, evidence, stray_sets, stray_sessions, repetitions, top_repetitions = counts
     return Track(
         lift,
         bool(leg_dominant),
         read[0],
         session,
+        sessions,
         sets,
         evidence,
         stray_sets,
@@ -169,6 +176,7 @@ def _track(value: object) -> Track:
         repetitions,
         read[2],
         top_repetitions,
-        Belief(read[3 : 3 + SIZE], read[3 + SIZE : 3 + SIZE + PAIRS]),
+        read[3],
+        Belief(read[4 : 4 + SIZE], read[4 + SIZE : 4 + SIZE + PAIRS]),
         tie,
     )

@@ -75,11 +75,24 @@ def test_what_the_session_has_shown_is_not_asked_about_again(chat: Chat) -> None
 
     repeated = chat.say("200x5")
     fewer = chat.say("195x4")
-    more = chat.say("230x5")
+    more = chat.say("400kg x 5")
 
     assert the(Logged, repeated).sets[0].load == 200.0
     assert the(Logged, fewer).sets[0].load == 195.0
     assert the(Asked, more).about is Ask.HEAVY
+
+
+def test_a_first_way_up_from_the_empty_bar_is_not_asked_about_but_a_digit_too_many_is(chat: Chat) -> None:
+    for text in ("bench 20x10", "60x5", "100x5", "140x5"):
+        assert the(Logged, chat.say(text)).sets
+
+    assert the(Asked, chat.say("1400x5")).about is Ask.HEAVY
+
+
+def test_a_load_far_above_a_first_set_whose_effort_was_told_is_asked_about(chat: Chat) -> None:
+    chat.say("bench 80x5 rir2")
+
+    assert the(Asked, chat.say("140x5")).about is Ask.HEAVY
 
 
 def test_a_lighter_load_is_never_questioned(chat: Chat) -> None:

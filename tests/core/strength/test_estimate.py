@@ -55,6 +55,36 @@ def test_one_set_gives_an_estimate_among_the_older_equations_inside_its_interval
     assert found.high_kg > max(answers)
 
 
+@given(
+    loads=st.lists(st.floats(20.0, 250.0), min_size=1, max_size=8).map(sorted),
+    repetitions=st.lists(st.integers(1, 12), min_size=8, max_size=8),
+    top_left=st.none() | st.sampled_from([0.0, 1.0, 2.0]),
+)
+@settings(max_examples=300)
+def test_who_has_just_lifted_a_load_for_the_first_time_is_not_told_of_a_lower_maximum(
+    loads: list[float], repetitions: list[int], top_left: float | None
+) -> None:
+    # Limiting case: the maximum of the day is at least what was lifted that day, and the day's form is a few per cent.
+    sets = [done(load, count) for load, count in zip(loads, repetitions, strict=False)]
+    sets[-1] = replace(sets[-1], reported_left=top_left)
+
+    found = estimate(after(sets), BENCH, BEGIN)
+
+    assert found is not None
+    assert found.mean_kg >= 0.99 * loads[-1]
+    assert found.low_kg >= 0.95 * loads[-1]
+
+
+@pytest.mark.parametrize("way_up", [[(20.0, 10)], [(40.0, 8), (60.0, 5), (80.0, 3)], [(40.0, 3), (60.0, 1), (80.0, 1)]])
+def test_sets_on_the_way_up_to_the_first_top_set_say_next_to_nothing(way_up: list[tuple[float, int]]) -> None:
+    alone = estimate(after([done(100.0, 3)]), BENCH, BEGIN)
+    behind = estimate(after([*[done(load, count) for load, count in way_up], done(100.0, 3)]), BENCH, BEGIN)
+
+    assert alone is not None
+    assert behind is not None
+    assert behind.mean_kg == pytest.approx(alone.mean_kg, rel=0.05)
+
+
 @pytest.mark.parametrize("repetitions", [1, 3, 5, 8])
 def test_a_first_set_with_none_left_tells_as_much_as_one_with_some_left(repetitions: int) -> None:
     none_left = estimate(after([done(100.0, repetitions, left=0.0)]), BENCH, BEGIN)
