@@ -71,7 +71,9 @@ def test_advice_that_was_accepted_in_full_fits_the_minutes_or_what_does_not_is_n
     planned = dict(laid_out.muscles)
     for session in laid_out.sessions:
         assert session_s((each, lift(each.exercise)) for each in session.lifts) <= wishes.minutes * 60
+    # Pulls are to be as many as presses, so advice for one raises the aim of another.
+    aims = {each.muscle: each.sets for each in targets(accepted)}
     for muscle, sets in advised.items():
         assert wishes.floor <= sets <= wishes.ceiling
         # One set fewer or two more are near enough where lifts train several muscles: the program's own tolerance.
-        assert muscle in missed or sets - 1 <= planned.get(muscle, 0.0) <= sets + 2
+        assert muscle in missed or sets - 1 <= planned.get(muscle, 0.0) <= max(sets, aims.get(muscle, sets)) + 2

@@ -40,9 +40,10 @@ def test_a_year_of_advice_keeps_its_promises(kind: Kind) -> None:
     if kind.name in WELL:
         # Build up from the start; at 10 to 12 and well recovered, about 14 may be tried: common practice, no source.
         assert 10 <= weeks[-1].target <= 14
-    if kind.name in TRUE_BUT_WORN:
-        assert not relieved_late(weeks)
     if kind in WORN_AT_ONCE:
+        # Who starts low comes to be worn so slowly, by 2 to 3 % of strength, that noise hides it from some: for them the
+        # week with less that every block has comes first, as above.
+        assert not relieved_late(weeks)
         assert any(week.action in (Action.CUT, Action.REDUCED_WEEK) for week in weeks)
 
 

@@ -241,7 +241,9 @@ def _possible(
     load, reps = progress.load, progress.reps
     if left is None:
         return load, reps
-    if load.ng == available.heaviest.ng and progress.step is not Step.DOWN and not _is_easier(lifting):
+    # A single stays one: what it trains, and tells, is the single.
+    may_grow = reps > 1 and progress.step is not Step.DOWN and not _is_easier(lifting)
+    if may_grow and load.ng == available.heaviest.ng:
         while reps < MOST_REPS:
             able = lifting.strength.load_kg(exercise, reps=reps + 1, left=left, sets=lift.sets)
             if able is None or able < load.kg:

@@ -132,10 +132,15 @@ def advance(state: FamilyState, evidence: Evidence, *, assumptions: Assumptions 
                 tired += OTHER_LIFTS_TIRE * other.sets
         last = old if same_session and old is not None and old.load_kg == evidence.load_kg else None
         before = Before(tired, None if last is None else last.repetitions)
-        if counted and sessions <= YOUNG_SESSIONS and assumptions.stray:
+        young = counted and sessions <= YOUNG_SESSIONS and assumptions.stray
+        if young:
             belief = loosened(belief, (LOOSER * _beyond(evidence, belief), *(0.0,) * (SIZE - 1)))
         variance = belief.level_variance
         belief, off = _taught(belief, evidence, before, assumptions)
+        if young:
+            # Whatever was a slip in it, this was lifted.
+            level, *rest = belief.mean
+            belief = Belief((level + _beyond(evidence, belief), *rest), belief.pairs)
         side = 0 if not off else 1 if off > 0.0 else -1
         counted += 1
         if tie is not None:
