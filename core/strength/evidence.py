@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
 
 from core.domain.exercises import Exercise
 from core.strength.repetition_curve import curve_of
@@ -116,8 +117,12 @@ class Evidence:
         """Natural logarithm of the maximum in kg that it proves, whatever was left; minus infinity for nothing. [1]"""
         if self.helped or self.repetitions == 0:
             return -math.inf
-        curve = curve_of(leg_dominant=self.lift.leg_dominant)
-        return math.log(self.load_kg / curve.share(min(self.repetitions, PROOF_REPETITIONS)))
+        return math.log(self.load_kg / _proven_share(self.lift.leg_dominant, min(self.repetitions, PROOF_REPETITIONS)))
+
+
+@cache
+def _proven_share(leg_dominant: bool, repetitions: int) -> float:  # noqa: FBT001 - a key
+    return curve_of(leg_dominant=leg_dominant).share(repetitions)
 
 
 def days(at: datetime) -> float:
