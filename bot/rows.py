@@ -33,25 +33,12 @@ def inbox_row(event: Event, *, received_at: datetime) -> InboxRow:
         event_key=event.event_key,
         kind=kind,
         message_key=key,
-        text=None if text is None else storable(text),
+        text=None if text is None else text[:MOST_CHARACTERS],
         question=question,
         sent_at=event.sent_at,
         received_at=received_at,
         state=MessageState.WAITING,
     )
-
-
-def storable(text: str) -> str:
-    """A text that every store can hold: without NUL and lone surrogates, cut where nobody reads on."""
-    if len(text) > MOST_CHARACTERS:
-        text = text[:MOST_CHARACTERS]
-    if "\0" in text:
-        text = text.replace("\0", "\N{REPLACEMENT CHARACTER}")
-    try:
-        text.encode()
-    except UnicodeEncodeError:
-        text = text.encode("utf-16", "surrogatepass").decode("utf-16", "replace")
-    return text
 
 
 def outbox_row(row: InboxRow, message: OutgoingMessage, *, now: datetime) -> OutboxRow:

@@ -43,7 +43,7 @@ def correction_in(found: Sequence[Token], names: Names) -> Correction | None:
         return None
     spoken, ends = found[:size], found[size:]
     _refuse_picked(spoken)
-    told = _instead(spoken, names) or _ended(spoken) or _led(spoken, names)
+    told = _instead(spoken, names) or _ended(spoken, names) or _led(spoken, names)
     if told is None:
         return None
     kept, certain = told
@@ -123,14 +123,16 @@ def _instead(spoken: Sequence[Token], names: Names) -> tuple[Sequence[Token], bo
     return None
 
 
-def _ended(spoken: Sequence[Token]) -> tuple[Sequence[Token], bool] | None:
-    """`85 sorry`, `85*`."""
+def _ended(spoken: Sequence[Token], names: Names) -> tuple[Sequence[Token], bool] | None:
+    """`85 sorry`, `that was 85, sorry`, `85*`."""
     kept = spoken[:-1]
     if kept and kept[-1].kind is Kind.COMMA:
         kept = kept[:-1]
+    sorry = spoken[-1].text in ("sorry", "typo", "oops", "whoops")
     if not _told(kept):
-        return None
-    if spoken[-1].text in ("sorry", "typo", "oops", "whoops"):
+        led = _led(kept, names) if sorry else None
+        return None if led is None else (led[0], True)
+    if sorry:
         return kept, True
     starred = spoken[-1].text == "*" and not spoken[-1].spaced
     return (kept, False) if starred else None

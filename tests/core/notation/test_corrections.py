@@ -35,7 +35,8 @@ def test_error_an_earlier_set_cannot_be_picked_in_words(text: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["oops 85x5", "no, 85x5", "sorry it was 85x5", "85x5 sorry", "wrong, 85x5", "make it 85x5"]
+    "text",
+    ["oops 85x5", "no, 85x5", "sorry it was 85x5", "85x5 sorry", "that was 85x5, sorry", "wrong, 85x5", "make it 85x5"],
 )
 def test_a_slip_told_as_one_changes_the_last_set_and_adds_none(text: str) -> None:
     outcome = read(text, Context(names=NAMES)).outcome
