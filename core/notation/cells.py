@@ -6,7 +6,23 @@ from dataclasses import dataclass, field
 from core.domain.problems import ProblemKind
 from core.domain.sets import MOST_SETS
 from core.notation.doubts import Refused
-from core.notation.pieces import Bracket, Break, Effort, Gap, Join, Link, Mark, Number, Piece, Role, Sort
+from core.notation.pieces import (
+    DOWN_TO,
+    GLUED,
+    GOING_ON,
+    PARTED,
+    Bracket,
+    Break,
+    Effort,
+    Gap,
+    Join,
+    Link,
+    Mark,
+    Number,
+    Piece,
+    Role,
+    Sort,
+)
 
 MOST_JOINED = MOST_SETS + 2
 """Most numbers joined by crosses, slashes and dashes: a load and the repetitions of all sets of a message."""
@@ -81,6 +97,7 @@ class Builder:
         "_current",
         "_dropped",
         "_dropping",
+        "_falling",
         "_gap",
         "_group",
         "_groups",
@@ -100,6 +117,7 @@ class Builder:
         self._clause_begins = True
         self._dropped = False  # the next cell is a part of the set before
         self._dropping = False  # so are all until the clause ends
+        self._falling = False  # so are those that follow with nothing but blanks between: `80x5 drop 60x8 40x10`
         self._group = 0
         self._groups = 0
 
@@ -142,7 +160,7 @@ class Builder:
         cell.numbers, cell.links = [number], [None]
         cell.gap = self._gap
         cell.lead = join.link if join is not None else None
-        cell.drop = self._dropped or (self._dropping and not self._clause_begins)
+        cell.drop = self._dropped or self._falling or (self._dropping and not self._clause_begins)
         cell.group = self._group
         if self._warm is not None:
             cell.marks.append(self._warm)
@@ -165,7 +183,9 @@ class Builder:
     def _break(self, piece: Break) -> None:
         self._close()
         self._join = None
-        self._broken = True
+        self._broken, self._falling = True, False
+        if self._warm is not None and self._clause_begins:
+            self._warm.number = PARTED
         if piece.gap.value > self._gap.value:
             self._gap = piece.gap
         if piece.gap in (Gap.STRONG, Gap.LINE, Gap.THEN):
@@ -188,20 +208,24 @@ class Builder:
         if mark.sort is Sort.DROP:
             self._close()
             bracketed = self._group > 0 and bool(self.cells) and self.cells[-1].group != self._group
-            self._dropping = self._dropping or bracketed  # `80x8 (drop 60x6, 40x8)`
-            if self._clause_begins and isinstance(following, Number) and not mark.number:
+            whole = mark.number == GOING_ON
+            self._dropping = (
+                self._dropping or bracketed or whole
+            )  # `80x8 (drop 60x6, 40x8)`, `80x8 drop set 60x6, 40x8`
+            if self._clause_begins and isinstance(following, Number) and (whole or not mark.number):
                 self._dropping = True  # `drop set: 80x8 60x8 40x8`
+                self._before.marks.append(mark)
                 return
-            self._dropped = True
+            self._dropped, self._falling = True, mark.number in (0, DOWN_TO)
             self._before.marks.append(mark)
             return
         leads = not self.cells or self._clause_begins
         numbered = isinstance(following, (Number, Bracket))
         if mark.sort is Sort.WARM_UP:
-            if leads or (self._broken and numbered):
-                self._warm = mark
-            else:
-                self.cells[-1].marks.append(mark)
+            self._warm_up(mark, following, leads=leads)
+            return
+        if mark.sort is Sort.LAST_SET:
+            self._before.marks.append(mark)
             return
         if mark.sort is Sort.WORK:
             self._warm = None
@@ -221,6 +245,19 @@ class Builder:
             self.cells[-1].marks.append(mark)
         else:
             self._before.marks.append(mark)
+
+    def _warm_up(self, mark: Mark, following: Piece | None, *, leads: bool) -> None:
+        numbered = isinstance(following, (Number, Bracket))
+        closes = isinstance(following, Bracket) and not following.opens
+        again = bool(self.cells) and (mark.number == GLUED or (self._warm is not None and self._broken))
+        if numbered and (again or (closes and (leads or self._broken))):
+            # `w 40x5, w 60x3, 80x5`, `(w) 40x5, 80x5`: said of one set, as often as it is true.
+            self._before.marks.append(mark)
+            self._warm = None
+        elif leads or (self._broken and numbered):
+            self._warm = mark
+        else:
+            self.cells[-1].marks.append(mark)
 
     def _bracket(self, bracket: Bracket) -> None:
         if bracket.opens:

@@ -15,6 +15,9 @@ from core.notation.sense import SHORT_LIST, Order, Sense, Style
 WIDEST_RANGE = 6.0
 """Widest range of repetitions: `6-12`. [repetitions]"""
 
+MOST_LISTED_REPS = 30
+"""Above it falling numbers of a barbell lift are loads. [repetitions] Sets of so many are not done on a bar."""
+
 _HOLDING = (Link.SLASH, Link.DASH, Link.OR)
 
 
@@ -142,6 +145,10 @@ class _Cluster:
         if self._after_at:
             return min(values) > HIGHEST_RPE
         behind = self._crossed
+        falling = self._sense.style is Style.BAR and len(values) > 2 and min(values) > MOST_LISTED_REPS
+        falling = falling and all(before > after for before, after in pairwise(values))
+        if falling and self._first and (behind is None or behind.value < min(values)):
+            return True  # `80/60/40 x 8`, a drop set
         if (
             not self._first
             or behind is None

@@ -124,7 +124,7 @@ def _pair(tokens: Sequence[Token], at: int, doubts: Doubts, *, spaced_style: boo
     if left and not crossed:
         return _behind_cross(tokens, at, doubts, plain, joined, step=step, heavy=heavy)
     if crossed:
-        if step:
+        if step or (heavy and part in ("25", "75")):
             return joined
         return _doubted(tokens, at, doubts, plain, joined) if len(part) == 1 and float(part) <= 10 else plain
     if heavy and step:

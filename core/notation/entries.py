@@ -1,6 +1,7 @@
 """Entries: the grammar of sets: the cells of one exercise, one after the other, to the sets they tell."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from core.domain.commands import Doubt
 from core.domain.problems import ProblemKind
@@ -10,7 +11,7 @@ from core.notation.doubts import Doubts, Refused
 from core.notation.drafts import Draft, pair_lists
 from core.notation.efforts import HIGHEST_RPE
 from core.notation.lone_numbers import LoneNumbers
-from core.notation.pieces import Effort, Gap, Link, Number, Role
+from core.notation.pieces import CLUSTERED, Effort, Gap, Link, Number, Role, Sort
 from core.notation.ratings import LOWEST_BARE_RPE
 from core.notation.sense import LONG_SET, SHORT_LIST, Sense, Style
 from core.notation.shape import Shape
@@ -53,6 +54,8 @@ class Entry(LoneNumbers):
         if not cell.numbers:
             self._beside(cell)
             return place + 1
+        if self._rest_paused(cell):
+            return place + 1
         if cell.opens:
             self._times[cell.opens] = _count(cell.numbers[0])
             return place + 1
@@ -60,6 +63,8 @@ class Entry(LoneNumbers):
             return place + 1
         if cell.trailing is not None and not self._closes(cell):
             raise Refused(ProblemKind.REPS_MISSING, cell.numbers[-1].start, cell.trailing.end)
+        if (behind := self._detailed(place)) is not None:
+            return behind
         if cell.lone is not None and cell.lead is None and not self._sense.timed:
             behind = self._lone(place)
             return behind + self._efforts_listed(behind - 1)
@@ -75,6 +80,43 @@ class Entry(LoneNumbers):
             return place + 2
         self._take(shape, place)
         return place + 1 + self._efforts_listed(place)
+
+    def _rest_paused(self, cell: Cell) -> bool:
+        """`80x8 (rest-pause +3 +2)`: repetitions after short rests, told behind the set."""
+        number = cell.numbers[0]
+        if not self._drafts or len(cell.numbers) > 1 or number.signed != "+" or not self._drafts[-1].rest_paused:
+            return False
+        if number.unit is not None or number.plates or not number.whole:
+            return False
+        part = Draft(cell, cell.gap, reps=replace(number, role=Role.REPS, signed=""))
+        self._drafts[-1].parts.append(part)
+        self._drafts[-1].say(cell)
+        return True
+
+    def _detailed(self, place: int) -> int | None:
+        """`3x8 60 (8, 8, 7)`, `3x5 80, last set 4`: repetitions of the sets told before; the index behind them."""
+        last = self._drafts[-1] if self._drafts else None
+        cell = self._cells[place]
+        if last is None or last.sets is None or last.reps is None or self._pending is not None:
+            return None
+        count = _count(last.sets)
+        loads = [] if last.load is None else [last.load]
+        number = cell.numbers[0]
+        counts = len(cell.numbers) == 1 and number.role in (Role.BARE, Role.REPS) and not number.also
+        if cell.has(Sort.LAST_SET) and counts and count > 1:
+            last.sets = None if count == 2 else replace(last.sets, value=float(count - 1))
+            self._add(Shape(reps=[number]), loads, cell)
+            return place + 1
+        cells = self._lone_cells(place)
+        if cell.lone is None or not cell.group or len(cells) < 2 or any(each.group != cell.group for each in cells):
+            return None
+        if len(cells) != count:
+            raise Refused(ProblemKind.NOT_REPS, cell.start, cells[-1].end)
+        last.sets, last.reps = None, cell.lone
+        last.say(cell)
+        for each in cells[1:]:
+            self._add(Shape(reps=each.numbers), loads, each)
+        return place + count
 
     def _load_behind_scheme(self, shape: Shape, place: int) -> Number | None:
         """`100x5, 1x5+ 85`: the load of sets without one, where earlier sets had another."""
@@ -95,6 +137,9 @@ class Entry(LoneNumbers):
             return False
         crossed = cell.trailing is not None or cell.lead is Link.CROSS
         if cell.closes and (number.role is Role.SETS or (crossed and number.role is Role.BARE)):
+            if number.value > MOST_SETS and all(draft.load is None and draft.counted for draft in self._drafts):
+                self._load_behind(Shape(loads=[number]), cell)  # `(3x5) x 80`
+                return True
             for draft in self._drafts:
                 if draft.cell.group == cell.closes:
                     draft.times = _count(number)
@@ -152,7 +197,9 @@ class Entry(LoneNumbers):
         first = last.efforts[0]
         cells = self._cells[place + 1 : place + 1 + count]
         values = [
-            cell.lone.value for cell in cells if cell.lone is not None and cell.gap is Gap.COMMA and not cell.efforts
+            cell.lone.value
+            for cell in cells
+            if cell.lone is not None and cell.gap in (Gap.COMMA, Gap.BLANK) and not cell.efforts
         ]
         if count < 1 or len(values) != count or len(told) not in (1, count + 1):
             return 0
@@ -195,12 +242,17 @@ class Entry(LoneNumbers):
             return
         first, *others = self._drafts
         before = first
+        marks = [mark for draft in self._drafts for mark in draft.marks if mark.sort is Sort.REST_PAUSE]
+        clustered = any(mark.number == CLUSTERED for mark in marks)
+        led = first.reps is not None and marks[0].end <= first.reps.start  # `rp 8,3,2`
         for draft in others:
+            together = draft.cell.gap is Gap.BLANK or draft.cell is first.cell or led
+            alike = clustered and draft.cell is first.cell and draft.reps is not None and draft.sets is None
             if (
                 draft.load is not first.load
-                or draft.cell.gap is not Gap.BLANK
                 or draft.parts
-                or not _falls(draft, before, strictly=before is first)
+                or not together
+                or not (alike or _falls(draft, before, strictly=before is first))
             ):
                 return
             before = draft

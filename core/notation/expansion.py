@@ -12,7 +12,7 @@ from core.notation.doubts import Doubts, Refused
 from core.notation.drafts import Draft
 from core.notation.efforts import HIGHEST_RPE, LOWEST_EXACT_RPE
 from core.notation.performance import Made, Performance, bounded, reps_of
-from core.notation.pieces import Effort, Gap, Mark, Number, Side, Sort
+from core.notation.pieces import BY_SIGN, PARTED, Effort, Gap, Mark, Number, Side, Sort
 from core.notation.sense import Sense, Style
 
 SECONDS_IN_MINUTE = 60
@@ -93,7 +93,9 @@ class Expansion:
         first = next((number for number, draft in enumerate(under[1:], start=1) if draft.gap is Gap.COMMA), None)
         if place and mark in drafts[place - 1].marks:
             return
-        if first is None or first < 2:
+        if mark.number == PARTED:
+            first = 0  # `wu, 80x5`: the warm-up is spoken of, or told
+        elif first is None or first < 2:
             return
         values = ["ends", "goes on"]
         key = f"warm-up {mark.start}"
@@ -107,9 +109,12 @@ class Expansion:
     def _expanded(self, draft: Draft) -> list[Told]:
         count = self._count(draft)
         made = self._performance.made(draft)
+        rested = made.parts
         if draft.parts:
-            made.parts = (*made.parts, *self._drops(draft))
+            made.parts = (*rested, *self._drops(draft))
         last = made if count == 1 else replace(made)
+        if count > 1 and draft.parts and self._drops_once(draft):
+            made.parts = rested
         each = [made] * (count - 1)
         alike = len({effort.rpe is None for effort in draft.efforts}) == 1
         if len(draft.efforts) == count > 1 and alike:
@@ -129,6 +134,14 @@ class Expansion:
         load = self._load(draft)
         start, end = draft.cell.start, draft.cell.end
         return [Told(self._read(one, load, draft), draft.load, self._sense, start, end) for one in (*each, last)]
+
+    def _drops_once(self, draft: Draft) -> bool:
+        """`3x5 80 drop 60x10`: after the last set, or after each; a sign, as in `3x5 80 > 60x10`, says each."""
+        if not any(mark.sort is Sort.DROP and mark.number != BY_SIGN for part in draft.parts for mark in part.marks):
+            return False
+        start, end = draft.cell.start, draft.parts[-1].cell.end
+        values = ["last", "each"]
+        return self._doubts.value(Doubt.OTHER, f"dropped {start}", values, start=start, end=end, taught=False) == "last"
 
     def _count(self, draft: Draft) -> int:
         count = draft.times

@@ -53,7 +53,7 @@ def keyword_at(walk: Walk, at: int) -> int | None:
     if _in_name(walk, at):
         return None
     if word in BODYWEIGHT or word == "bar":
-        return _body_or_bar(walk, at)
+        return body_or_bar(walk, at)
     if word in LOAD_LABELS or word in REPS or word in SETS:
         return _label(walk, at)
     if word in NUMBER_WORDS and _counts(walk, at):
@@ -118,6 +118,10 @@ def _again(walk: Walk, at: int) -> int:
     behind = at + 1
     while tokens[behind].text in ("again", "set", "weight"):
         behind += 1
+    if tokens[behind].text == "as":
+        while tokens[behind].kind is Kind.WORD:
+            behind += 1
+        return behind  # `80x5 same as monday`: how it compares, and no further set
     if tokens[behind - 1].text == "weight":
         return behind  # `same weight 8 reps`
     if tokens[behind].kind is Kind.CROSS and tokens[behind + 1].text.isdigit():
@@ -169,7 +173,7 @@ def _one_plate(walk: Walk, at: int) -> int:
     return at + behind - 1
 
 
-def _body_or_bar(walk: Walk, at: int) -> int | None:
+def body_or_bar(walk: Walk, at: int) -> int | None:
     """`bw`, `bw+10`, `bw-20`, `bar`, `bar+20`; `BW 81` beside a set is passed over."""
     tokens = walk.tokens
     token, sign = tokens[at], tokens[at + 1]

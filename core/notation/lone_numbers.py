@@ -38,8 +38,10 @@ class LoneNumbers(Drafting):
         last = self._drafts[-1]
         number = cell.numbers[0]
         if cell.drop:
-            raise Refused(ProblemKind.REPS_MISSING, number.start, number.end)
-        if last.reps is not None and last.reps.at_least and cell.gap is Gap.BLANK and number.value >= last.reps.value:
+            return self._dropped(place)
+        heavy = last.load is None and number.value > MOST_BARE_REPS and self._sense.is_load(number.value)
+        reached = last.reps is not None and last.reps.at_least and number.value >= last.reps.value and not heavy
+        if last.reps is not None and reached and cell.gap is Gap.BLANK:
             last.reps = replace(last.reps, value=number.value)  # `80x5+ 9`, `80x5+ got 9`
             last.say(cell)
             return place + 1
@@ -64,6 +66,15 @@ class LoneNumbers(Drafting):
             return place + 1
         self._listed(number, cell, last)
         return place + 1
+
+    def _dropped(self, place: int) -> int:
+        """`80 5 drop 60 8`: the load of a further part, and its repetitions."""
+        cell, following = self._cells[place], self._following(place)
+        counted = following.lone if following is not None and following.gap is Gap.BLANK else None
+        if following is None or counted is None or following.has(Sort.DROP) or not self._sense.is_reps(counted.value):
+            raise Refused(ProblemKind.REPS_MISSING, cell.start, cell.end)
+        self._add(Shape(reps=[counted]), cell.numbers, cell, beside=following)
+        return place + 2
 
     def _listed(self, number: Number, cell: Cell, last: Draft) -> None:
         """A number behind a whole set: repetitions at the same load, or the next load of the same repetitions."""
@@ -96,8 +107,9 @@ class LoneNumbers(Drafting):
 
     def _behind_load(self, place: int) -> int:
         cell, number = self._cells[place], self._cells[place].numbers[0]
-        if self._sense.is_load(number.value) and not self._sense.is_reps(number.value):
-            self._loads_only(Shape(loads=[number]), place)
+        barred = self._pending is not None and self._pending[0].loads[0].bar and number.value > MOST_BARE_REPS
+        if self._sense.is_load(number.value) and (barred or not self._sense.is_reps(number.value)):
+            self._loads_only(Shape(loads=[number]), place)  # also `bar 40 60`
             return place + 1
         sets = self._pending[0].sets if self._pending is not None else None
         cells = self._lone_cells(place)
@@ -171,6 +183,7 @@ class LoneNumbers(Drafting):
             for cell in cells[1:]:
                 self._add(Shape(reps=[cell.numbers[0]]), numbers[:1], cell)
             self._drafts[0].marks.extend(mark for mark in cells[0].marks if mark not in self._drafts[0].marks)
+            self._drafts[-1].efforts.extend(cells[0].efforts)  # `amrap 80 9`
         elif order == LOADS:
             for further in range(len(cells)):
                 self._loads_only(Shape(loads=[numbers[further]]), place + further)

@@ -2,7 +2,7 @@
 
 from core.domain.problems import ProblemKind
 from core.notation.doubts import Refused
-from core.notation.pieces import Break, Gap, Join, Link, Number, Role, Sort
+from core.notation.pieces import CLUSTERED, DOWN_TO, GLUED, GOING_ON, Break, Gap, Join, Link, Number, Role, Sort
 from core.notation.remarks import behind_set
 from core.notation.tokens import Kind, Token
 from core.notation.vocabulary import (
@@ -61,7 +61,7 @@ def mark_at(walk: Walk, at: int) -> int | None:
         return walk.add_mark(Sort.MEASURED, at, behind, OF_REPETITIONS if word == "pb" else 0)
     if word in REST_PAUSE:
         behind += tokens[behind].text in REPS | SETS and tokens[behind + 1].kind is not Kind.CROSS
-        return walk.add_mark(Sort.REST_PAUSE, at, behind)
+        return walk.add_mark(Sort.REST_PAUSE, at, behind, CLUSTERED if word.startswith("cluster") else 0)
     if word in REST:
         place = behind + 1 if tokens[behind].kind is Kind.DASH else behind
         return walk.add_mark(Sort.REST_PAUSE, at, place + 1) if tokens[place].text in PAUSES else None
@@ -71,13 +71,17 @@ def mark_at(walk: Walk, at: int) -> int | None:
         helped = behind + 1 if tokens[behind].text == "a" else behind
         if tokens[helped].text in SPOTTED:
             return helped + 1  # `bench without a spotter 80x5`
+        if tokens[behind].text in PAUSES or (tokens[behind].text in FAILED and tokens[behind].text != "f"):
+            return behind + 1  # `80x5 no pause`, `80x5 without failing`
     if word == "no":
         missed = tokens[behind].text in ("rep", "reps", "lift")
         return walk.add_mark(Sort.FAILED, at, behind + 1) if missed else None
     if word in DROP:
-        behind = _behind_label(walk, behind)
-        down = tokens[behind].text == "to"
-        return walk.add_mark(Sort.DROP, at, behind + 1 if down else behind, int(down))
+        labelled = _behind_label(walk, behind)
+        if tokens[labelled].text == "to":
+            return walk.add_mark(Sort.DROP, at, labelled + 1, DOWN_TO)
+        whole = labelled > behind or word.endswith(("set", "sets"))
+        return walk.add_mark(Sort.DROP, at, labelled, GOING_ON if whole else 0)
     if word in ("each", "per", "ea"):
         place = behind + 1 if tokens[behind].text in SIDES else behind
         return walk.add_mark(Sort.PER_SIDE, at, place) if word != "per" or place > behind else None
@@ -103,6 +107,8 @@ def _warm_up(walk: Walk, at: int) -> int | None:
         if tokens[place].text not in ("up", "ups"):
             return None
         behind = place + 1
+    if tokens[behind].kind is Kind.NUMBER and not tokens[behind].spaced and word in ("w", "wu"):
+        return walk.add_mark(Sort.WARM_UP, at, behind, GLUED)
     if tokens[behind].text in _OVER or (at and tokens[at - 1].text in ("after", "post")):
         return _behind_warm_up(walk, at)  # `warm-up done, 80x5`
     return walk.add_mark(Sort.WARM_UP, at, _behind_label(walk, behind))
@@ -144,6 +150,8 @@ def _failed(walk: Walk, at: int) -> int:
     while tokens[place].text in ("on", "at", "the", "rep", "my", "attempt", "during"):
         place += 1
     told = tokens[place]
+    if at > 1 and tokens[at - 1].text in ("rep", "one") and tokens[at - 2].text in ("last", "final"):
+        return walk.add_mark(Sort.FAILED_AT, at, behind, -1)  # `80x5 last rep failed`
     if told.text in ("last", "final"):
         end = place + 2 if tokens[place + 1].text in ("rep", "one", "r") else place + 1
         return walk.add_mark(Sort.FAILED_AT, at, end, -1)

@@ -155,11 +155,30 @@ class Sort(IntEnum):
     PER_SIDE = auto()
     SHARE = auto()  # told as a share of the maximum
     AGAIN = auto()  # the set before once more, or as often as the number says
+    LAST_SET = auto()  # the number behind it is of the last of the sets before
+
+
+BY_SIGN, DOWN_TO, GOING_ON = 3, 1, 2
+"""Numbers of a mark for a drop: told by a sign (`>`), with the load it drops to, as a whole drop set."""
+
+GLUED, PARTED = 2, 1
+"""Numbers of a mark for a warm-up: written together with its load (`w40x5`), or followed by a comma (`wu, 80x5`)."""
+
+CLUSTERED = 1
+"""Number of a mark for rests within a set whose parts may all be alike."""
 
 
 @dataclass(slots=True)
 class Mark:
-    """A word that says something about the set it stands beside."""
+    """A word that says something about the set it stands beside.
+
+    Args:
+        sort: What it says.
+        start: First place in the folded text.
+        end: Place after the last.
+        number: What belongs to it: a repetition, how often, or how it is meant.
+
+    """
 
     sort: Sort
     start: int

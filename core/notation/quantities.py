@@ -122,7 +122,21 @@ def _counted(tokens: Sequence[Token], at: int, number: Number) -> int:
         return _time(tokens, behind, number)
     if word == "m" and not token.spaced and tokens[behind + 1].kind is Kind.NUMBER and not tokens[behind + 1].spaced:
         return _time(tokens, behind, number)
+    if word in ("and", "point"):
+        return _spoken_part(tokens, behind, number)
     return behind
+
+
+def _spoken_part(tokens: Sequence[Token], at: int, number: Number) -> int:
+    """`82 and a half`, `82 point 5`: a part of one, as it is said; returns the index behind it."""
+    if [token.text for token in tokens[at : at + 3]] == ["and", "a", "half"]:
+        number.value += 0.5
+        return at + 3
+    part = tokens[at + 1].text
+    if tokens[at].text == "point" and part.isdigit() and number.whole:
+        number.value = round(float(f"{number.value:.0f}.{part}"), MOST_DECIMALS)
+        return at + 2
+    return at
 
 
 def _told_twice(tokens: Sequence[Token], at: int, number: Number) -> int:
@@ -263,6 +277,8 @@ def _added(tokens: Sequence[Token], at: int, number: Number) -> int:
     more: list[int] = []
     while tokens[at].kind is Kind.PLUS:
         added = tokens[at + 1]
+        if tokens[at].spaced and not added.spaced and added.kind is Kind.NUMBER and _is_no_rest(added, number):
+            break  # `pull ups 5x5 +10`: more than before a short rest, so a load
         if added.kind is not Kind.NUMBER or (added.spaced and not tokens[at].spaced):
             if not more and not tokens[at].spaced and number.role in (Role.BARE, Role.REPS):
                 number.at_least = True
@@ -279,6 +295,11 @@ def _added(tokens: Sequence[Token], at: int, number: Number) -> int:
     if more and tokens[at].text in REPS:
         at += 1
     return at
+
+
+def _is_no_rest(added: Token, number: Number) -> bool:
+    """Whether what a plus adds is no less than the repetitions before it: after a short rest nobody does as many."""
+    return number.role in (Role.BARE, Role.REPS) and float(added.text) >= number.value
 
 
 def _begins_set(tokens: Sequence[Token], at: int) -> bool:

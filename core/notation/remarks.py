@@ -93,6 +93,10 @@ def word_remark(walk: Walk, at: int) -> int | None:
     word, following = tokens[at].text, tokens[at + 1]
     if word in ALL_OUT:
         return _all_out_count(walk, at)
+    if word == "max" and following.text in REPS:
+        return _all_out_count(walk, at, at + 2)
+    if word in _LAST and not walk.begins and (behind := _last_set(walk, at)) is not None:
+        return behind
     if (word == "top" and following.text in SETS) or (word == "back" and following.text in ("off", "offs")):
         return walk.add_mark(Sort.WORK, at, at + 2)
     if word in ("topset", "backoff", "backoffs"):
@@ -101,6 +105,8 @@ def word_remark(walk: Walk, at: int) -> int | None:
         behind = at + 2
         while tokens[behind].text in _WHAT:
             behind += 1
+        if tokens[behind].text in _LAST:  # `100x5 couldn't finish the last one`
+            return walk.add_mark(Sort.FAILED_AT, at, behind + 1 + (tokens[behind + 1].text in ("rep", "one")), -1)
         return walk.add_mark(Sort.FAILED, at, behind)  # `100 couldn't lift it`
     if not behind_set(walk):
         return None
@@ -129,12 +135,34 @@ def behind_set(walk: Walk) -> bool:
     return len(told) == 2 and isinstance(told[0], Number) and isinstance(told[1], Join)
 
 
-def _all_out_count(walk: Walk, at: int) -> int | None:
-    """`100 x amrap 12`, `60 amrap: 20`: the repetitions behind the word."""
+_LAST = frozenset({"last", "final"})
+
+
+def _last_set(walk: Walk, at: int) -> int | None:
+    """`3x5 80, last set 4`: the number behind is of the last of the sets; the index of it."""
     tokens = walk.tokens
-    place = at + 1
+    place = at + 2
+    if tokens[at + 1].text not in SETS and tokens[at + 1].text != "one":
+        return None
+    while tokens[place].kind is Kind.COLON or tokens[place].text in ("only", "just", "was", "for"):
+        place += 1
+    counted, behind = tokens[place], tokens[place + 1]
+    if counted.kind is not Kind.NUMBER or behind.kind in (Kind.CROSS, Kind.AT) or behind.text in UNITS:
+        return None
+    if effort_at(tokens, place) is not None:
+        return None
+    walk.add_mark(Sort.LAST_SET, at, place)
+    return place
+
+
+def _all_out_count(walk: Walk, at: int, place: int = 0) -> int | None:
+    """`100 x amrap 12`, `60 amrap: 20`, `80 x max reps 9`: the repetitions behind the word."""
+    tokens = walk.tokens
+    place = place or at + 1
     while tokens[place].kind in (Kind.COLON, Kind.EQUALS) or tokens[place].text in ("got", "of"):
         place += 1
+    bracketed = tokens[place].kind is Kind.OPEN and tokens[place + 2].kind is Kind.CLOSE
+    place += bracketed
     counted = tokens[place]
     if counted.kind is not Kind.NUMBER or not counted.text.isdigit() or float(counted.text) > MOST_ALL_OUT:
         return None
@@ -147,4 +175,4 @@ def _all_out_count(walk: Walk, at: int) -> int | None:
     number.role = Role.REPS
     walk.add_number(number)
     walk.pieces.append(Effort(tokens[at].start, tokens[at].end, rir=0.0, alone=True))
-    return behind
+    return behind + bracketed

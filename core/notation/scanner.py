@@ -7,7 +7,7 @@ from core.domain.sets import MOST_REPS
 from core.notation.asides import aside_at, setting_at, tempo_behind
 from core.notation.doubts import Refused
 from core.notation.efforts import effort_at
-from core.notation.keywords import keyword_at
+from core.notation.keywords import body_or_bar, keyword_at
 from core.notation.pieces import Break, Effort, Join, Link, Number, Piece, Role, Side, Sort
 from core.notation.remarks import number_remark, word_remark
 from core.notation.strokes import sign_at
@@ -155,6 +155,10 @@ def _word(walk: Walk, at: int) -> int:
     word = tokens[at].text
     if word == "touch" and tokens[at + 2].text == "go":
         return walk.add_words(at, at + 3)  # `bench 80 touch and go x5`: the word between parts nothing
+    if word == "t" and tokens[at + 1].kind is Kind.AND and tokens[at + 2].text == "g":
+        return walk.add_words(at, at + 3)
+    if word == "body" and tokens[at + 1].text in ("weight", "mass") and walk.name_behind(at) is None:
+        return body_or_bar(walk, at + 1) or at + 2
     if (behind := setting_at(tokens, at)) is not None:
         return behind
     if word == "next" and tokens[at + 1].text in _TO_COME:

@@ -55,6 +55,8 @@ class Shaper:
         links: list[Link | None] = list(cell.links)
         if cell.lead in (Link.AT, Link.WITH):
             links[0] = cell.lead
+        if self._sense.style is Style.BAR and len(numbers) > 1:
+            self._unit_of_load(numbers)
         if Link.SLASH in links or Link.DASH in links or Link.OR in links:
             numbers, links = clustered(numbers, links, self._sense, self._doubts)
         if self._sense.paired and len(numbers) > 1 and _is_pair(numbers, links):
@@ -80,6 +82,15 @@ class Shaper:
         if bare:
             self._place(shape, bare, numbers)
         return shape
+
+    def _unit_of_load(self, numbers: Sequence[Number]) -> None:
+        """`185x5 lb`: the unit behind the repetitions is the load's, where nothing so light can be on the bar."""
+        first, last = numbers[0], numbers[-1]
+        if last.unit is None or last.signed or first.role is not Role.BARE or last.role is not Role.LOAD:
+            return
+        if self._sense.under_bar(last.value, last.unit) and self._sense.is_load(first.value):
+            first.role, first.unit = Role.LOAD, last.unit
+            last.role, last.unit = Role.BARE, None
 
     def scheme(self, cell: Cell) -> Shape | None:
         """Two bare numbers as sets and repetitions of a load told before or behind them; None if they cannot be."""

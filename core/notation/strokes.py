@@ -1,10 +1,25 @@
 """Strokes: the signs between numbers: crosses, dashes, slashes, brackets."""
 
 from core.domain.problems import ProblemKind
+from core.domain.sets import MOST_SETS
 from core.notation.asides import added_behind, total_behind
 from core.notation.doubts import Refused
 from core.notation.efforts import HIGHEST_RPE, effort_at
-from core.notation.pieces import Bracket, Break, Effort, Gap, Join, Link, Mark, Number, Role, Sort, Words
+from core.notation.pieces import (
+    BY_SIGN,
+    Bracket,
+    Break,
+    Effort,
+    Gap,
+    Join,
+    Link,
+    Mark,
+    Number,
+    Piece,
+    Role,
+    Sort,
+    Words,
+)
 from core.notation.tokens import Kind
 from core.notation.variations import variations_in
 from core.notation.vocabulary import FAILED, SPOTTED, UNITS
@@ -20,7 +35,7 @@ _GAPS = {
     Kind.LINE: Gap.LINE,
 }
 
-_TRANSPARENT = KEYWORDS | {"a", "on", "the", "was", "up", "ups", "tank", "in", "rep", "last"}
+_TRANSPARENT = KEYWORDS | {"a", "on", "the", "was", "up", "ups", "tank", "in", "rep", "last", "pause"}
 """Words that may stand in a bracket without making it a remark."""
 
 _ENDS = frozenset({Kind.END, Kind.COMMA, Kind.LINE, Kind.SEMICOLON})
@@ -70,6 +85,8 @@ _COLUMN_ENDS = frozenset({Kind.END, Kind.SEMICOLON, Kind.LINE})
 def _cross(walk: Walk, at: int) -> int:
     token, behind = walk.tokens[at], walk.tokens[at + 1]
     last = walk.last
+    if behind.kind is Kind.NUMBER and not behind.spaced and not token.spaced and walk.joined(Link.CROSS):
+        return at + 1  # `80xx5`: hit twice
     listed = isinstance(last, Break) and last.gap is Gap.COMMA and behind.kind in _ENDS
     if token.text == "x" and (listed or walk.joined()):
         # `100 x x`, `5, 5, x`: a cross in place of the repetitions.
@@ -84,7 +101,7 @@ def _cross(walk: Walk, at: int) -> int:
 def _dash(walk: Walk, at: int) -> int:
     token, behind = walk.tokens[at], walk.tokens[at + 1]
     if behind.kind is Kind.MORE and not behind.spaced:
-        walk.pieces.append(Mark(Sort.DROP, token.start, behind.end))
+        walk.pieces.append(Mark(Sort.DROP, token.start, behind.end, BY_SIGN))
         return at + 2
     if walk.joined(Link.CROSS, Link.FOR, Link.AT) and behind.kind is Kind.NUMBER and not behind.spaced:
         raise Refused(ProblemKind.NOT_REPS, token.start, behind.end, instead=behind.text)  # `80x-5`
@@ -134,22 +151,41 @@ def _at_or_more(walk: Walk, at: int) -> int:
         walk.pop_join()
         walk.pieces.append(told[0])
         return told[1]
+    if token.kind is Kind.AT:
+        _refuse_quick(walk, at)
     if token.kind is Kind.MORE:
-        walk.pieces.append(Mark(Sort.DROP, token.start, token.end))
+        walk.pieces.append(Mark(Sort.DROP, token.start, token.end, BY_SIGN))
     else:
         walk.pieces.append(Join(Link.AT, token.start, token.end))
     return at + 1
 
 
+def _refuse_quick(walk: Walk, at: int) -> None:
+    """Refuse `60x8 @ 30x0`: a tempo, most likely, but nobody said so."""
+    down, cross, up = walk.tokens[at + 1 : at + 4]
+    if (
+        cross.kind is Kind.CROSS
+        and not cross.spaced
+        and len(down.text) == 2
+        and len(up.text) == 1
+        and _is_complete(walk)
+    ):
+        instead = f"tempo {down.text}x{up.text}"
+        raise Refused(ProblemKind.NOT_EFFORT, walk.tokens[at].start, up.end, instead=instead)
+
+
 def _slash(walk: Walk, at: int) -> int:
     token, behind = walk.tokens[at], walk.tokens[at + 1]
     if token.kind is Kind.EQUALS and behind.kind is Kind.MORE:
-        walk.pieces.append(Mark(Sort.DROP, token.start, behind.end))
+        walk.pieces.append(Mark(Sort.DROP, token.start, behind.end, BY_SIGN))
         return at + 2
     if token.kind is Kind.EQUALS and _is_complete(walk):
         return total_behind(walk.tokens, at)
     if token.kind is Kind.COLON and isinstance(walk.last, Number) and walk.last.role is Role.SETS:
         return at + 1  # `3 sets: 10, 9, 8`
+    if token.kind is Kind.COLON and behind.kind is Kind.NUMBER and _is_scheme(walk):
+        walk.pieces.append(Bracket(opens=True, start=token.start, end=token.end))
+        return at + 1  # `3x8 @ 60: 8, 8, 7`
     if token.kind is Kind.SLASH and behind.kind is Kind.NUMBER and _is_complete(walk) and _begins_set(walk, at + 1):
         walk.pieces.append(Break(Gap.COMMA, token.start, token.end))
         return at + 1  # `80x5 / 85x5`
@@ -172,6 +208,13 @@ def _is_complete(walk: Walk) -> bool:
     return isinstance(recent[-1], (Effort, Mark, Bracket)) or any(
         isinstance(piece, Join) and piece.link is not Link.SLASH for piece in recent
     )
+
+
+def _is_scheme(walk: Walk) -> bool:
+    """Whether sets, repetitions and their load stand directly before: `3x8 @ 60`."""
+    recent = walk.pieces[-4:]
+    links = [piece.link for piece in recent if isinstance(piece, Join)]
+    return links == [Link.CROSS, Link.AT] and len(recent) == 4
 
 
 def _in_row(walk: Walk, at: int) -> bool:
@@ -197,6 +240,10 @@ def _bracket(walk: Walk, at: int) -> int:
     if remark and end - at < LONGEST_BRACKET:
         remark = not (walk.name_behind(at + 1) == end or _only_variations(walk, at + 1, end))
     lone = tokens[at + 1] if end == at + 2 and tokens[at + 1].kind is Kind.NUMBER else None
+    if lone is not None and _counts_reps(walk, at):
+        number, _ = walk.number(at + 1)
+        walk.add_number(number)  # `80(5)`, `80x(5)`, `80x5+ (8)`
+        return behind
     if lone is not None and not walk.begins and tokens[behind].kind is not Kind.CROSS:
         _refuse_lone(walk, at, behind)
     if lone is not None and tokens[behind].kind is Kind.CROSS and walk.begins and tokens[end].kind is Kind.CLOSE:
@@ -205,6 +252,12 @@ def _bracket(walk: Walk, at: int) -> int:
         return behind
     if remark or end == at + 1 or lone is not None:
         return max(behind, at + 1)
+    last = walk.last
+    crossed = any(token.kind is Kind.CROSS for token in tokens[at + 1 : end])
+    if walk.joined(Link.CROSS) and not crossed and len(walk.pieces) > 1 and _is_heavy(walk.pieces[-2]):
+        return at + 1  # `80 x (5, 5, 4)`: what was done with the load, and no sets of sets
+    if isinstance(last, Number) and last.role is Role.BARE and not tokens[at].spaced and crossed and not walk.joined():
+        walk.pieces.append(Join(Link.CROSS, tokens[at].start, tokens[at].start))  # `3(80x5)`
     walk.pieces.append(Bracket(opens=True, start=tokens[at].start, end=tokens[at].end))
     return at + 1
 
@@ -239,9 +292,34 @@ def _only_variations(walk: Walk, first: int, behind: int) -> bool:
     return bool(told) and not rest
 
 
+def _is_heavy(piece: Piece) -> bool:
+    """Whether a number before a cross is a load rather than how often something was done."""
+    return isinstance(piece, Number) and (piece.role is Role.LOAD or piece.value > MOST_SETS)
+
+
+def _counts_reps(walk: Walk, at: int) -> bool:
+    """Whether a number alone in a bracket is the repetitions of what stands before: `80(5)`, `80x(5)`, `80x5+ (8)`."""
+    last = walk.last
+    if walk.joined(Link.CROSS):
+        return True
+    if not isinstance(last, Number):
+        return False
+    if last.at_least:
+        return True
+    before = walk.pieces[-2] if len(walk.pieces) > 1 else None
+    further = isinstance(before, Number) and len(walk.pieces) > 2 and isinstance(walk.pieces[-3], Join)  # `80(5) 85(3)`
+    alone = not isinstance(before, (Join, Number)) or further
+    if not alone or walk.tokens[at].spaced or last.role not in (Role.BARE, Role.LOAD):
+        return False
+    walk.pieces.append(Join(Link.CROSS, walk.tokens[at].start, walk.tokens[at].start))
+    return True
+
+
 def _refuse_lone(walk: Walk, at: int, behind: int) -> None:
     """`80x5 (8)`: a rating, repetitions left, minutes; nobody can tell."""
     value = float(walk.tokens[at + 1].text)
     instead = f"@{value:g}" if value > LOWEST_RATING else f"rir {value:g}"
+    if isinstance(walk.last, Number) and not _is_complete(walk):
+        instead = f"x {value:g}"  # `80 (5)`
     start, end = walk.tokens[at].start, walk.tokens[behind - 1].end
     raise Refused(ProblemKind.NOT_EFFORT, start, end, instead=instead if value <= HIGHEST_RPE else None)

@@ -212,8 +212,8 @@ def _folded_character(character: str) -> str:
     if character.isascii():
         return character.lower().translate(_ASCII)
     category = unicodedata.category(character)
-    if category == "Nd":
-        return str(unicodedata.digit(character))
+    if category == "Nd" or (category == "No" and unicodedata.digit(character, None) is not None):
+        return str(unicodedata.digit(character))  # the second, raised or in a circle
     if category in {"Mn", "Mc", "Me", "Cf"}:
         return ""
     if category[0] == "L":
@@ -238,7 +238,8 @@ _UNICODE = {
     **dict.fromkeys("❌✗✘", "fail"),  # a picture of a miss
     **dict.fromkeys("−", "-"),
     **dict.fromkeys("∗✱", "*"),
-    **dict.fromkeys("→➜⇒➔➡", ">"),
+    **dict.fromkeys("→➜⇒➔➡↓⬇↘", ">"),
+    **dict.fromkeys("€£¥", "$"),
     **dict.fromkeys("∕⁄÷", "/"),
     **dict.fromkeys("٫", "."),
     **dict.fromkeys("،、，", ","),

@@ -11,6 +11,7 @@ VARIATIONS: Mapping[tuple[str, ...], str] = {
     ("touch", "&", "go"): "touch and go",
     ("touch", "n", "go"): "touch and go",
     ("touch", "go"): "touch and go",
+    ("t", "g"): "touch and go",
     ("tng",): "touch and go",
     ("close", "grip"): "close grip",
     ("narrow", "grip"): "close grip",
