@@ -57,6 +57,8 @@ class Step(Enum):
     """More waits behind what was handled."""
     HELD = auto()
     """Somebody else is handling an event of that lifter's."""
+    KEPT = auto()
+    """The event was received, and waits to be handled."""
 
 
 async def committed(future: Future[T]) -> T:
@@ -162,6 +164,32 @@ class Dispatch:
                 return Step.NONE
             await committed(self._set_aside(row, fault, now=now))
             return Step.MORE
+
+    async def take_in(self, event: Event, *, name: str) -> Step:
+        """Receive an event and handle it in the same transaction: a commit less than to do one after the other.
+
+        Where something is in the way of that (an event that has to be handled first, somebody else at work on the
+        address, long work, a fault), the event is received and waits.
+        """
+        now = self.clock()
+        row = inbox_row(event, received_at=now)
+
+        def taken(work: UnitOfWork) -> Step:
+            if work.lifters.alone_with(row.address):
+                lifter = work.lifters.at_address(row.address)
+                new = work.inbox.take_next(row, at=now, lifter_id=None if lifter is None else lifter.id)
+                if new is not None:
+                    self._handled(work, new, lifter, Replays(patient=True), name=name, now=now)
+                    return Step.LAST
+            return Step.KEPT if work.inbox.receive([row]) else Step.NONE
+
+        try:
+            return await committed(self.store.submit(taken))
+        except StoreUnavailable:
+            raise
+        except Exception:
+            # Whatever it was, it comes again where events are handled one by one, and is dealt with there.
+            return Step.KEPT if await committed(self.receive([event])) else Step.NONE
 
     def _handling(
         self, address: Address, *, name: str, now: datetime

@@ -1,15 +1,19 @@
 """Handling: events that wait are handled, each lifter's in order and no two of one lifter at once, by any process."""
 
 import asyncio
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from bot.dispatch import Dispatch, Step, committed
 from bot.logs import logger
+from bot.messages import Event
 from core.application.ports import StoreUnavailable
 from core.domain.profile import Address
 
 AT_ONCE = 32
 """Addresses handled together; on SQLite their works share commits. [addresses]"""
+
+TAKEN_TOGETHER = 16
+"""Events handled as they are received, at most; more are confirmed to the platform before they are handled. [events]"""
 
 TICK_S = 1.0
 """Longest wait until the inbox is looked at again, should a hint be missed. [s]"""
@@ -48,6 +52,27 @@ class Handling:
         for address in addresses:
             if self._at_work is not None and not self._stopping:
                 self._begin(address, self._at_work)
+
+    async def receive(self, events: Sequence[Event]) -> None:
+        """Commit events, after which they may be confirmed to the platform, and have them handled.
+
+        A few of different addresses are handled in the transaction that receives them.
+
+        Raises:
+            StoreUnavailable: not all are committed; what is, is known when it comes again.
+
+        """
+        addresses = list(dict.fromkeys(event.address for event in events))
+        if len(addresses) < len(events) or len(addresses) > TAKEN_TOGETHER or self._at_work is None or self._stopping:
+            await committed(self._dispatch.receive(events))
+            self.come(addresses)
+            return
+        taken = [self._dispatch.take_in(event, name=event.address.chat) for event in events]
+        steps = await asyncio.gather(*taken, return_exceptions=True)
+        for fault in steps:
+            if isinstance(fault, BaseException):
+                raise fault
+        self.come(event.address for event, step in zip(events, steps, strict=True) if step is Step.KEPT)
 
     async def run(self) -> None:
         """Handle until told to stop."""

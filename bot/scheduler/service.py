@@ -133,13 +133,12 @@ class Service:
     async def _receive(self, events: Sequence[Event]) -> None:
         while True:
             try:
-                await committed(self._dispatch.receive(events))
+                await self._handling.receive(events)
             except StoreUnavailable as refusal:
                 # Not confirmed, so not lost; the platform waits.
                 logger.warning("events cannot be kept now: %s", refusal)
                 await asyncio.sleep(OWNER_LOOK_S)
             else:
-                self._handling.come(dict.fromkeys(event.address for event in events))
                 return
 
 

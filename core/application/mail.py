@@ -15,6 +15,9 @@ class Inbox(Protocol):
     def receive(self, rows: Sequence[InboxRow]) -> Sequence[InboxRow]:
         """Store events; those whose key is there already are passed over. Returned: the new ones, numbered."""
 
+    def take_next(self, row: InboxRow, *, at: datetime, lifter_id: int | None) -> InboxRow | None:
+        """The same, and None, too, if an event of the same address waits, which has to be handled first."""
+
     def by_key(self, connector: str, event_key: str) -> InboxRow | None:
         """The event of a key."""
 

@@ -41,12 +41,22 @@ class StoredInbox:
         numbers = self._link.each(_RECEIVE, [_values(row) for row in rows])
         new = [replace(row, id=number[0]) for row, number in zip(rows, numbers, strict=True) if number]
         self._traces.received = self._traces.received or bool(new)
+        self._traces.waiting = self._traces.waiting or bool(new)
         return new
 
     def take(self, row: InboxRow, *, at: datetime, lifter_id: int | None) -> InboxRow | None:
         """Store an event as handled, for it is in the same transaction; numbered, or None if its key is there."""
         row = _storable(row)
         number = self._link.first(_TAKE, handled_at=at, lifter_id=lifter_id, **_values(row))
+        if number is None:
+            return None
+        self._traces.received = True
+        return replace(row, id=number, state=MessageState.HANDLED)
+
+    def take_next(self, row: InboxRow, *, at: datetime, lifter_id: int | None) -> InboxRow | None:
+        """The same, and None, too, if an event of the same address waits, which has to be handled first."""
+        row = _storable(row)
+        number = self._link.first(_TAKE_NEXT, handled_at=at, lifter_id=lifter_id, **_values(row))
         if number is None:
             return None
         self._traces.received = True
@@ -183,14 +193,18 @@ _CONNECTOR = sa.bindparam("connector", type_=messages.c.connector.type)
 _SCRAMBLED = sa.bindparam("scrambled", type_=messages.c.event_key.type)
 
 
-def _unless_known(state: MessageState, columns: Sequence[sa.ColumnClause[object]]) -> Query[int]:
+def _unless_known(
+    state: MessageState, columns: Sequence[sa.ColumnClause[object]], *unless: sa.ColumnElement[bool]
+) -> Query[int]:
     # A scrambled key is looked for by the same statement, so that a batch is one round trip to PostgreSQL.
     given = [sa.bindparam(column.name, type_=column.type) for column in columns]
     kept: sa.ColumnElement[str] = sa.literal_column(f"'{state.name.lower()}'")
     known = sa.exists().where(_KNOWN.c.connector == _CONNECTOR, _KNOWN.c.event_key == _SCRAMBLED)
     return Query(
         insert(messages)
-        .from_select([*columns, messages.c.state], sa.select(*given, kept).where(~known), include_defaults=False)
+        .from_select(
+            [*columns, messages.c.state], sa.select(*given, kept).where(~known, *unless), include_defaults=False
+        )
         .on_conflict_do_nothing(index_elements=["connector", "event_key"])
         .returning(messages.c.id),
         _number,
@@ -199,6 +213,12 @@ def _unless_known(state: MessageState, columns: Sequence[sa.ColumnClause[object]
 
 _RECEIVE = _unless_known(MessageState.WAITING, _GIVEN)
 _TAKE = _unless_known(MessageState.HANDLED, [*_GIVEN, messages.c.handled_at, messages.c.lifter_id])
+_WAITS = sa.exists().where(
+    _KNOWN.c.connector == _CONNECTOR,
+    _KNOWN.c.chat == sa.bindparam("chat", type_=messages.c.chat.type),
+    _KNOWN.c.state == sa.literal_column("'waiting'"),
+)
+_TAKE_NEXT = _unless_known(MessageState.HANDLED, [*_GIVEN, messages.c.handled_at, messages.c.lifter_id], ~_WAITS)
 _BY_KEY = Query(
     _READ.where(
         messages.c.connector == _CONNECTOR,

@@ -12,6 +12,7 @@ class Traces:
 
     Args:
         received: New events were received; committed, they may be confirmed to the platform.
+        waiting: Some of them wait to be handled.
         erased: Something personal was erased; committed, it must leave the files, too.
         queued: There are new messages to send.
         due: The next instant at which something is due may have changed.
@@ -19,16 +20,17 @@ class Traces:
     """
 
     received: bool = False
+    waiting: bool = False
     erased: bool = False
     queued: bool = False
     due: bool = False
 
     def clear(self) -> None:
         """Begin with a new transaction."""
-        self.received = self.erased = self.queued = self.due = False
+        self.received = self.waiting = self.erased = self.queued = self.due = False
 
     @property
     def hints(self) -> Sequence[Hint]:
         """What those who wait are told."""
-        told = ((self.received, Hint.RECEIVED), (self.queued, Hint.QUEUED), (self.due, Hint.DUE))
+        told = ((self.waiting, Hint.RECEIVED), (self.queued, Hint.QUEUED), (self.due, Hint.DUE))
         return [hint for happened, hint in told if happened]

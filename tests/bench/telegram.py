@@ -1,7 +1,8 @@
 """Measures Telegram by polling over the double, from update to answer, beside the library's bare echo bot in one run.
 
 The echo bot keeps nothing; Rackside commits what it receives, reads a set, keeps it with its estimate, and marks what it has
-sent. Lifters write, wait for their answer and write again, so the number of lifters is the number of messages under way.
+sent. Lifters write, wait for their answer and write again, so the number of lifters is the number of messages under way. After
+twenty sets they are done, as in life.
 """
 
 import asyncio
@@ -25,6 +26,9 @@ from tests.telegram_api.server import BotApi
 MESSAGES = {1: 150, 10: 400, 1000: 2000}
 """Messages that are measured, by the number of lifters."""
 
+SETS = 20
+"""Sets of a session; the message after them closes it. [sets]"""
+
 AIM_P50, AIM_THROUGHPUT = 2.5, 0.25
 """What Rackside is to stay within: so many times the echo bot's median, so much of its throughput."""
 
@@ -47,20 +51,28 @@ class Lifter:
     def __init__(self, chat: Chat) -> None:
         self.chat = chat
         self.load_kg = 200.0
+        self.written = 0
+        self.awaited: tuple[str, ...] = ()
         self.answered = asyncio.Event()
         chat.told = self.told
 
     def told(self, seen: Seen) -> None:
-        if f"bench press {self.load_kg:g} kg" in seen.text or f"bench {self.load_kg:g} kg x5" in seen.text:
+        if any(each in seen.text for each in self.awaited):
             self.answered.set()
 
     async def write(self) -> float:
-        """Write a set; the time until its answer. [s]"""
-        # It only falls, for a lighter load is never asked about.
-        self.load_kg -= 0.25
+        """Write a set, or that all are done; the time until its answer. [s]"""
+        self.written += 1
+        if self.written % (SETS + 1) == 0:
+            text, self.awaited = "done", ("session of", "done")
+        else:
+            # It only falls, for a lighter load is never asked about.
+            self.load_kg -= 0.25
+            text = f"bench {self.load_kg:g} kg x5"
+            self.awaited = (text, f"bench press {self.load_kg:g} kg")
         self.answered.clear()
         begun = time.perf_counter()
-        self.chat.says(f"bench {self.load_kg:g} kg x5")
+        self.chat.says(text)
         await self.answered.wait()
         return time.perf_counter() - begun
 

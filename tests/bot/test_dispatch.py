@@ -1,5 +1,6 @@
 """Dispatch: an event handled once, faults of ours set aside, and hostile text through the whole way."""
 
+import asyncio
 import logging
 import re
 from collections.abc import Callable, Iterator
@@ -14,7 +15,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from bot.dispatch import Answer, Dispatch
+from bot.dispatch import Answer, Dispatch, Step, committed
 from bot.messages import Arrived, Deleted, Edited, Tapped
 from core.application.link_codes import Addresses, LinkCodes
 from core.application.mail import DueRows, Inbox, Outbox, RemindersKept
@@ -140,6 +141,36 @@ def test_received_events_are_handled_in_order_and_once(chat: Chat) -> None:
     assert received == [2, 0]
     assert [None if each is None else len(each) > 0 for each in handled] == [True, True, None]
     assert [each.load_kg for each in chat.sets()] == [80.0, 85.0]
+
+
+async def test_an_event_is_received_and_handled_in_one_where_nothing_is_in_the_way(chat: Chat) -> None:
+    events = [
+        Arrived(address=TOVE, event_key=key, sent_at=NOW, text=text, message_key=key)
+        for key, text in (("1", "bench 80x5 rir2"), ("2", "85x5"), ("3", "90x5"))
+    ]
+
+    steps = [await chat.dispatch.take_in(each, name="tove") for each in (events[0], events[0])]
+    await committed(chat.dispatch.receive([events[1]]))
+    behind = await chat.dispatch.take_in(events[2], name="tove")
+    kept = [each.load_kg for each in chat.sets()]
+    await asyncio.to_thread(lambda: [chat.dispatch.handle_next(TOVE, name="tove") for _ in range(2)])
+
+    assert steps == [Step.LAST, Step.NONE]
+    # What waits is handled first: the third is received, and waits behind it.
+    assert (behind, kept) == (Step.KEPT, [80.0])
+    assert [each.load_kg for each in chat.sets()] == [80.0, 85.0, 90.0]
+
+
+async def test_an_event_with_a_fault_of_ours_is_received_and_waits(chat: Chat) -> None:
+    broken = dispatch_on(BrokenStore(chat.store), lambda: NOW)
+    event = Arrived(address=TOVE, event_key="1", sent_at=NOW, text="bench 80x5 rir2", message_key="1")
+
+    step = await broken.take_in(event, name="tove")
+
+    assert step is Step.KEPT
+    assert chat.sets() == []
+    assert await asyncio.to_thread(chat.dispatch.handle_next, TOVE, name="tove")
+    assert [each.load_kg for each in chat.sets()] == [80.0]
 
 
 def test_an_answer_that_was_sent_is_marked_so(chat: Chat) -> None:

@@ -4,8 +4,8 @@ import re
 from dataclasses import replace
 
 from telegram import Bot
-from telegram.request import HTTPXRequest
 
+from bot.connectors.telegram.carrier import Carrier
 from bot.connectors.telegram.connector import LIMITS, Source, Telegram
 from bot.connectors.telegram.door import Door, Rules
 from bot.connectors.telegram.polling import Poller
@@ -47,9 +47,8 @@ def bot_of(settings: TelegramSettings) -> Bot:
     return Bot(
         token,
         base_url=f"{settings.api.rstrip('/')}/bot",
-        # A picture takes longer to send than a line.
-        request=HTTPXRequest(connection_pool_size=16, pool_timeout=10.0, read_timeout=10.0, media_write_timeout=30.0),
-        get_updates_request=HTTPXRequest(connection_pool_size=1),
+        request=Carrier(connections=16, read_timeout_s=10.0),
+        get_updates_request=Carrier(connections=1),
     )
 
 
@@ -88,7 +87,7 @@ def source_of(settings: TelegramSettings) -> Poller | Webhook:
 
     """
     if not settings.webhook:
-        return Poller(HTTPXRequest(connection_pool_size=1))
+        return Poller(Carrier(connections=1))
     secret = settings.secret.get_secret_value()
     if not _SECRET.fullmatch(secret):
         raise NotOpenedError("RACKSIDE_TELEGRAM_SECRET has 1 to 256 of A-Z a-z 0-9 _ -")

@@ -7,8 +7,9 @@ from contextlib import asynccontextmanager
 
 import pytest
 
-from bot.delivery.handling import AT_ONCE, Handling
+from bot.delivery.handling import AT_ONCE, TAKEN_TOGETHER, Handling
 from bot.dispatch import committed, waking
+from bot.messages import Arrived
 from core.application.ports import Hint, Store, UnitOfWork
 from core.application.rows import InboxRow
 from core.domain.profile import Address
@@ -24,14 +25,28 @@ def message(chat: int, number: int) -> InboxRow:
     return arrived(f"{chat}.{number}", address=Address("platform", f"{chat:03}"), text=f"bench {80 - number}x5")
 
 
+def event(chat: int, number: int) -> Arrived:
+    """The same, as a platform hands it in."""
+    row = message(chat, number)
+    return Arrived(
+        address=row.address,
+        event_key=row.event_key,
+        sent_at=row.sent_at,
+        text=row.text or "",
+        message_key=row.message_key,
+    )
+
+
 @asynccontextmanager
-async def handling(store: Store) -> AsyncIterator[None]:
+async def handling(store: Store) -> AsyncIterator[Handling]:
     """Handling that is woken by the store alone."""
     running = Handling(dispatch_on(store, lambda: NOW), tick_s=NEVER_S)
     store.watch(waking(running.wake, Hint.RECEIVED))
     task = asyncio.create_task(running.run())
     try:
-        yield
+        # It has begun.
+        await asyncio.sleep(0)
+        yield running
     finally:
         running.stop()
         await asyncio.wait_for(task, timeout=60)
@@ -93,6 +108,29 @@ async def test_what_comes_while_others_are_handled_is_handled_in_order(store: St
             for _ in range(luck.randint(0, 40)):
                 # Lets the handling go on by a step at a time, so that what comes meets it at every point.
                 await asyncio.sleep(0)
+        await logged(store, chats=chats, sets=chats * each)
+
+    for chat in range(chats):
+        assert await loads(store, chat) == [80.0 - number for number in range(each)]
+
+
+@pytest.mark.parametrize("seed", range(6))
+async def test_what_a_platform_hands_in_is_handled_once_and_in_order(store: Store, seed: int) -> None:
+    """In batches of any size, now and then one of them again, as platforms deliver."""
+    luck = random.Random(seed)  # noqa: S311 - no secret
+    chats, each = TAKEN_TOGETHER + 3, 5
+    coming = {chat: [event(chat, number) for number in range(each)] for chat in range(chats)}
+
+    async with handling(store) as running:
+        while coming:
+            batch: list[Arrived] = []
+            for chat in luck.sample(sorted(coming), luck.randint(1, len(coming))):
+                some = luck.choice((1, 1, 1, 2))
+                batch += coming[chat][:some]
+                coming[chat] = coming[chat][some:]
+            coming = {chat: left for chat, left in coming.items() if left}
+            for _ in range(luck.randint(1, 2)):
+                await running.receive(batch)
         await logged(store, chats=chats, sets=chats * each)
 
     for chat in range(chats):

@@ -2,7 +2,6 @@
 
 import asyncio
 import socket
-import ssl
 from collections.abc import AsyncIterator, Callable, Sequence
 from contextlib import asynccontextmanager
 from dataclasses import dataclass, field, replace
@@ -10,8 +9,8 @@ from datetime import UTC, date, datetime
 from urllib.parse import urlsplit
 
 from telegram import Bot
-from telegram.request import HTTPXRequest
 
+from bot.connectors.telegram.carrier import Carrier
 from bot.connectors.telegram.connector import LIMITS, Source, Telegram
 from bot.connectors.telegram.door import Door, Rules
 from bot.connectors.telegram.polling import Poller
@@ -34,8 +33,6 @@ from tests.telegram_api.server import BotApi
 
 FREE = replace(LIMITS, a_second=None, scheduled_a_second=None, chat_a_second=None)
 """Limits without rates: what is tested of rates says so."""
-
-NO_TLS = ssl.SSLContext(ssl.PROTOCOL_TLS_CLIENT)
 
 SECRET = "s3cret-of-ours"  # noqa: S105 - of the tests
 
@@ -94,9 +91,9 @@ async def connected(api: BotApi, *, read_timeout_s: float = 5.0) -> Bot:
     )
 
 
-def connection(*, read_timeout_s: float = 5.0) -> HTTPXRequest:
-    """A way to a double; it speaks no TLS, so no certificates are read, which takes longer than most tests."""
-    return HTTPXRequest(read_timeout=read_timeout_s, connection_pool_size=16, httpx_kwargs={"verify": NO_TLS})
+def connection(*, read_timeout_s: float = 5.0) -> Carrier:
+    """A way to a double."""
+    return Carrier(read_timeout_s=read_timeout_s, connections=16)
 
 
 @asynccontextmanager

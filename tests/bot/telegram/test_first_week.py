@@ -110,6 +110,8 @@ async def checked_in(met: Meeting, tove: Chat, first: Seen) -> Seen:
 
 async def trains(met: Meeting, tove: Chat, at: datetime) -> None:
     """A whole session by taps: each set as planned, or with two left where its load is still to be found."""
+    # The morning first: its question takes the place of one that is open about the same session.
+    await comes(met, tove, at.replace(hour=7, minute=0, second=5), "day, about")
     set_clock(met, at)
     asked = await says(met, tove, "today", "day, about")
     for _ in range(60):

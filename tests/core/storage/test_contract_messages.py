@@ -93,6 +93,26 @@ def test_an_event_handled_as_it_comes_is_kept_as_handled_and_taken_once(store: S
     assert done(store, lambda work: work.inbox.take(arrived("e2"), at=minutes(3), lifter_id=None)) is None
 
 
+def test_an_event_is_handled_as_it_comes_only_where_none_of_its_address_waits(store: Store) -> None:
+    lifter = new_lifter(store)
+    other = Address("terminal", "ida")
+    [first] = done(store, lambda work: work.inbox.receive([arrived("e1")]))
+
+    behind = done(store, lambda work: work.inbox.take_next(arrived("e2"), at=minutes(1), lifter_id=lifter.id))
+    elsewhere = done(
+        store, lambda work: work.inbox.take_next(arrived("e3", address=other), at=minutes(1), lifter_id=None)
+    )
+    done(store, lambda work: work.inbox.handled(first.id, at=minutes(2)))
+    taken = done(store, lambda work: work.inbox.take_next(arrived("e2"), at=minutes(3), lifter_id=lifter.id))
+    again = done(store, lambda work: work.inbox.take_next(arrived("e2"), at=minutes(4), lifter_id=lifter.id))
+
+    assert behind is None
+    assert elsewhere is not None
+    assert taken == replace(arrived("e2"), id=taken.id if taken else 0, state=MessageState.HANDLED)
+    assert again is None
+    assert done(store, lambda work: work.inbox.next_for(TOVE)) is None
+
+
 def test_one_key_of_two_connectors_is_two_events(store: Store) -> None:
     other = arrived("e1", address=Address("matrix", "tove"))
 
