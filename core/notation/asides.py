@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from core.domain.problems import ProblemKind
 from core.notation.doubts import Refused
 from core.notation.efforts import effort_at
+from core.notation.other_counts import compared, counted_otherwise, to_go
 from core.notation.tokens import Kind, Token
 from core.notation.vocabulary import (
     ADDED,
@@ -13,7 +14,6 @@ from core.notation.vocabulary import (
     PAUSES,
     RATED,
     RATED_SETS,
-    REPS,
     REST,
     SECONDS,
     SETS,
@@ -82,6 +82,10 @@ def aside_at(tokens: Sequence[Token], at: int, *, begins: bool, named: bool) -> 
 def _after_number(tokens: Sequence[Token], at: int, *, begins: bool, named: bool) -> int | None:
     behind = at + 1
     token = tokens[behind]
+    if token.kind in _SIMPLE and not (at and tokens[at - 1].text == "in"):
+        return None
+    if (end := counted_otherwise(tokens, at, begins=begins)) is not None:
+        return end
     word = token.text
     if token.kind is Kind.DASH and tokens[behind + 1].kind is Kind.NUMBER and tokens[behind + 2].kind is Kind.PERCENT:
         behind += 2
@@ -106,13 +110,17 @@ def _after_number(tokens: Sequence[Token], at: int, *, begins: bool, named: bool
         return behind + 2 if tokens[behind + 1].text in SETS | {"rep"} else behind + 1
     if not (_joined_before(tokens, at) and word in REST) and (end := _rest_after(tokens, at)) is not None:
         return end
-    if not _joined_before(tokens, at) and (end := _compared(tokens, at) or _to_go(tokens, at)) is not None:
+    if not _joined_before(tokens, at) and (end := compared(tokens, at) or to_go(tokens, at)) is not None:
         return end
     if (end := added_behind(tokens, at)) is not None or (end := _within_reps(tokens, at)) is not None:
         return end
     if begins and (end := _ordinal(tokens, at)) is not None:
         return end
     return None
+
+
+_SIMPLE = frozenset({Kind.CROSS, Kind.COMMA, Kind.LINE, Kind.END, Kind.AT})
+"""Signs behind a number that is nothing but a number of a set."""
 
 
 def _joined_before(tokens: Sequence[Token], at: int) -> bool:
@@ -131,36 +139,11 @@ def _time_of_day(tokens: Sequence[Token], at: int, *, begins: bool) -> int | Non
     if behind.text in ("am", "pm"):
         return at + 4
     before = tokens[at - 1] if at else None
-    leads = begins and behind.kind is Kind.WORD and behind.text not in SECONDS
+    whole = behind.kind is Kind.END and at == 0  # `18:30`: when, and not how long
+    leads = begins and (whole or (behind.kind is Kind.WORD and behind.text not in SECONDS))
     told = leads or (before is not None and (before.kind is Kind.AT or before.text == "at"))
     told = told or (before is not None and before.kind is Kind.OPEN and behind.kind is Kind.CLOSE)
     return at + 3 if told and FIRST_HOUR <= hour < HOURS_IN_DAY else None
-
-
-def _to_go(tokens: Sequence[Token], at: int) -> int | None:
-    """Index behind `2 sets to go`, `3/3 sets`: how far a session has come, and no set of it."""
-    place = at + 1
-    while tokens[place].text in SETS or tokens[place].text in ("more", "rep", "reps"):
-        place += 1
-    if tokens[place].text == "to" and tokens[place + 1].text == "go":
-        return place + 2
-    parted = tokens[at + 1].kind is Kind.SLASH and tokens[at + 2].kind is Kind.NUMBER and tokens[at + 3].text in SETS
-    return at + 4 if parted and float(tokens[at].text) <= float(tokens[at + 2].text) else None
-
-
-def _compared(tokens: Sequence[Token], at: int) -> int | None:
-    """Index behind `2.5kg more than last time`, `up 2.5 from last week`: how a set compares, and no further one."""
-    place = at + 2 if tokens[at + 1].text in UNITS or tokens[at + 1].text in REPS else at + 1
-    more = tokens[place].text in _MORE and tokens[place + 1].text == "than"
-    up = at > 0 and tokens[at - 1].text in ("up", "down") and tokens[place].text in ("from", "since", "on")
-    if not (more or up):
-        return None
-    while tokens[place].kind in (Kind.WORD, Kind.NUMBER):
-        place += 1
-    return place
-
-
-_MORE = frozenset({"more", "less", "heavier", "lighter"})
 
 
 def added_behind(tokens: Sequence[Token], at: int) -> int | None:
@@ -211,8 +194,11 @@ def _thing(tokens: Sequence[Token], at: int, *, named: bool) -> int:
 
 
 def _rest_after(tokens: Sequence[Token], at: int) -> int | None:
-    """`90s rest`, `2 min between sets`, `3' rest`, `90 rest`."""
+    """`90s rest`, `2 min between sets`, `3' rest`, `90 rest`, `10 min warm-up then`."""
     behind = _length(tokens, at)
+    if behind > at + 1 and tokens[behind].text in _BEFORE_LIFTING and tokens[behind + 1].kind is not Kind.END:
+        behind += 2 if tokens[behind + 1].kind is Kind.DASH else 1
+        return behind + 1 if tokens[behind].text in ("up", "ups") else behind
     if tokens[behind].text == "of" and tokens[behind + 1].text in REST:
         behind += 1
     if tokens[behind].text in REST:
@@ -221,6 +207,9 @@ def _rest_after(tokens: Sequence[Token], at: int) -> int | None:
     if tokens[behind].text in ("between", "apart"):
         return behind + 2 if tokens[behind + 1].text in SETS else behind + 1
     return None
+
+
+_BEFORE_LIFTING = frozenset({"warm", "warmup", "bike", "biking", "cardio", "stretching", "stretch", "mobility"})
 
 
 def _length(tokens: Sequence[Token], at: int) -> int:

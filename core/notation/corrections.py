@@ -54,14 +54,31 @@ _LONGEST = 24
 """Most tokens of a correction: a longer text tells a session. [tokens]"""
 
 _CERTAIN = frozenset(
-    {"meant", "actually", "sorry", "typo", "oops", "ooops", "whoops", "wait", "wrong", "mistake", "no", "nope"}
+    {
+        *(
+            "meant",
+            "actually",
+            "sorry",
+            "typo",
+            "oops",
+            "ooops",
+            "whoops",
+            "wait",
+            "wrong",
+            "mistake",
+            "no",
+            "nope",
+            "nah",
+        ),
+        *("scratch", "strike", "should"),
+    }
 )
-_DENIED = frozenset({"no", "nope", "wait"})
+_DENIED = frozenset({"no", "nope", "nah", "wait"})
 """Words that correct a number, but no lift: `no squats` is a wish."""
 
 _LEADS = frozenset(
     """i it was were that that's thats this those these to be is its it's should have been rather weight load reps exercise
-    one set last the a an ah damn my bad""".split()
+    one set last the a an ah damn my bad only just""".split()
 )
 _SAID = frozenset({"was", "were", "is"})
 _IT = frozenset({"it", "that", "this", "those", "these", "one", "set", "last"})
@@ -104,14 +121,21 @@ def _instead(spoken: Sequence[Token], names: Names) -> tuple[Sequence[Token], bo
     if spoken[0].text == "not":
         comma = next((place for place, token in enumerate(spoken) if token.kind is Kind.COMMA), None)
         kept = spoken[comma + 1 :] if comma is not None else ()
-        both = comma is not None and _named(spoken[1:comma], names) and _named(kept, names)
-        return (kept, True) if both else None
+        if comma is None or not kept:
+            return None
+        both = _named(spoken[1:comma], names) and _named(kept, names)
+        return (kept, True) if both or (_told(spoken[1:comma]) and _told(kept)) else None
     for at in range(len(spoken) - 2, 0, -1):
         pair = (spoken[at].text, spoken[at + 1].text)
         behind = at + 1 if pair[0] == "not" else at + 2 if pair in (("instead", "of"), ("rather", "than")) else None
         if behind is None:
             continue
         kept, before = spoken[:at], spoken[behind:]
+        if before and kept[-1].text in UNITS and all(token.text in UNITS for token in before):
+            unit = kept[-1].text
+            raise Refused(
+                ProblemKind.COMMAND_INCOMPLETE, spoken[0].start, spoken[-1].end, instead=_fixed_unit(unit)
+            )  # `it was kg not lb`
         if kept[-1].kind is Kind.COMMA:
             kept = kept[:-1]
         led = _led(kept, names) if kept else None
@@ -144,6 +168,7 @@ def _led(spoken: Sequence[Token], names: Names) -> tuple[Sequence[Token], bool] 
     while at < len(spoken):
         word = spoken[at].text
         made = word == "make" and at + 1 < len(spoken) and spoken[at + 1].text in _MAKE
+        made = made or (word == "bad" and at > 0 and spoken[at - 1].text == "my")
         if not (word in _CERTAIN or word in _LEADS or made or (at and spoken[at].kind in _STOPS)):
             break
         certain = certain or word in _CERTAIN or made
@@ -172,13 +197,16 @@ def _called(spoken: Sequence[Token], kept: Sequence[Token], names: Names) -> tup
     if words[0] in FAILED and len(words) == 1:
         return kept, True
     if len(words) == 1 and words[0] in UNITS:
-        raise Refused(
-            ProblemKind.COMMAND_INCOMPLETE, start, end, instead="fix 185 lb" if words[0][0] in "lp" else "fix 80 kg"
-        )
+        raise Refused(ProblemKind.COMMAND_INCOMPLETE, start, end, instead=_fixed_unit(words[0]))
     if words[-1] in WEEKDAYS or words == ["yesterday"]:
         raise Refused(ProblemKind.UNKNOWN, start, end, instead="undo")
     told, rest = variations_in([fold_word(word) for word in words])
     return (kept, True) if told and not rest else None
+
+
+def _fixed_unit(word: str) -> str:
+    """A line that gives the last set its unit; which load it was has to be told with it."""
+    return "fix 185 lb" if word[0] in "lp" else "fix 80 kg"
 
 
 def _named(tokens: Sequence[Token], names: Names) -> bool:

@@ -84,13 +84,23 @@ def day_told(tokens: Sequence[Token], doubts: Doubts) -> Dated | None:
 
     """
     if (found := _leading(tokens, doubts)) is not None:
-        behind = found.behind
-        while tokens[behind].kind in (Kind.COLON, Kind.COMMA, Kind.LINE, Kind.DASH, Kind.SEMICOLON) or (
+        behind = _behind_hour(tokens, found.behind)
+        while tokens[behind].kind in (Kind.COLON, Kind.COMMA, Kind.LINE, Kind.DASH, Kind.SEMICOLON, Kind.CLOSE) or (
             tokens[behind].text == "."
         ):
             behind += 1
         return Dated(found.day, found.first, behind)
     return _trailing(tokens)
+
+
+def _behind_hour(tokens: Sequence[Token], at: int) -> int:
+    """Index behind the hour of `2027-01-03T18:05`; the same where there is none."""
+    if tokens[at].text != "t" or tokens[at].spaced or tokens[at + 1].kind is not Kind.NUMBER or tokens[at + 1].spaced:
+        return at
+    at += 2
+    while tokens[at].kind is Kind.COLON and tokens[at + 1].kind is Kind.NUMBER and not tokens[at + 1].spaced:
+        at += 2
+    return at + 1 if tokens[at].text == "z" and not tokens[at].spaced else at
 
 
 def _leading(tokens: Sequence[Token], doubts: Doubts) -> Dated | None:
@@ -99,7 +109,7 @@ def _leading(tokens: Sequence[Token], doubts: Doubts) -> Dated | None:
     _refuse_vague(tokens, at)
     if token.kind is Kind.WORD:
         if token.text in _TOMORROW:
-            raise Refused(ProblemKind.DATE_AHEAD, token.start, token.end)
+            raise Refused(ProblemKind.DATE_AHEAD, token.start, token.end, instead="")
         if token.text in _YESTERDAY or (token.text == "night" and tokens[0].text == "last"):
             titled = tokens[at + 1].text in _TITLES or tokens[at + 1].text == "session"
             return Dated(DaysAgo(1), 0, at + 2 if titled else at + 1)
@@ -127,8 +137,16 @@ def _behind_title(tokens: Sequence[Token]) -> int:
         while tokens[at].text in ("of", "on", "from", "for") or tokens[at].kind in (Kind.COLON, Kind.DASH, Kind.COMMA):
             at += 1
         return at
-    at = 1 if tokens[0].text in ("on", "last", "from") else 0
+    at = 1 if tokens[0].text in ("on", "last", "from") or _is_dated_bracket(tokens) else 0
     return at + 1 if tokens[at].text == "the" and tokens[at + 1].text == "day" else at
+
+
+def _is_dated_bracket(tokens: Sequence[Token]) -> bool:
+    """Whether a text begins with a date in brackets: `[2027-01-03] bench 80x5`."""
+    if tokens[0].kind is not Kind.OPEN:
+        return False
+    joined = joined_numbers(tokens, 1)
+    return joined is not None and len(joined[0]) == 3 and tokens[joined[2]].kind is Kind.CLOSE
 
 
 def _refuse_vague(tokens: Sequence[Token], at: int) -> None:
@@ -185,7 +203,7 @@ def _trailing(tokens: Sequence[Token]) -> Dated | None:
     if token.kind is Kind.CLOSE:
         return _in_bracket(tokens, last)
     if token.text in _TOMORROW:
-        raise Refused(ProblemKind.DATE_AHEAD, token.start, token.end)
+        raise Refused(ProblemKind.DATE_AHEAD, token.start, token.end, instead="")
     if [each.text for each in tokens[last - 2 : last + 1]] == ["day", "before", "yesterday"]:
         return Dated(DaysAgo(2), last - 3 if tokens[last - 3].text == "the" else last - 2, last + 1)
     if token.text in _YESTERDAY:

@@ -126,7 +126,12 @@ def _after_name(tokens: Sequence[Token], at: int) -> tuple[Effort, int]:
     told = _told(name.text, tokens, at, amount, at_least=at_least)
     further: list[float] = []
     behind = amount.next
-    while tokens[behind].kind is Kind.SLASH and (each := amount_at(tokens, behind + 1)) is not None:
+    while (
+        tokens[behind].kind is Kind.SLASH
+        and (each := amount_at(tokens, behind + 1)) is not None
+        and tokens[each.next].kind is not Kind.CROSS  # `rir 3 / 80x5`
+        and tokens[each.next].text not in UNITS
+    ):
         further.append(_value(_told(name.text, tokens, at, each)))
         behind = each.next
     told.further = tuple(further)
@@ -233,6 +238,9 @@ def _counted(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None:
         told = _told(word, tokens, start, amount._replace(next=behind + 1), at_least=bounded)
         return told, behind + 1
     _refuse_halved(tokens, at, behind)
+    if tokens[behind].text == "or" and tokens[behind + 1].text == "more":
+        bounded = True
+        behind += 2
     more = False
     while tokens[behind].text in REPS or tokens[behind].text in ("more", "good", "clean", "extra"):
         more = more or tokens[behind].text in ("more", "extra")

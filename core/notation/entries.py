@@ -62,7 +62,10 @@ class Entry(LoneNumbers):
         if self._multiplies(cell):
             return place + 1
         if cell.trailing is not None and not self._closes(cell):
-            raise Refused(ProblemKind.REPS_MISSING, cell.numbers[-1].start, cell.trailing.end)
+            last = cell.numbers[-1]
+            # `80x5x` is complete without the cross, `80x` with repetitions behind it.
+            instead = f"{last.value:g}" if len(cell.numbers) > 1 else f"{last.value:g}x5"
+            raise Refused(ProblemKind.REPS_MISSING, last.start, cell.trailing.end, instead=instead)
         if (behind := self._detailed(place)) is not None:
             return behind
         if cell.lone is not None and cell.lead is None and not self._sense.timed:
@@ -234,7 +237,9 @@ class Entry(LoneNumbers):
         if len(lacking) < len(self._drafts):
             for draft in lacking:
                 if draft.load is not None:
-                    raise Refused(ProblemKind.REPS_MISSING, draft.load.start, draft.load.end)
+                    told = draft.load.value > 0 and not draft.load.plates and not draft.load.signed
+                    instead = f"{draft.load.value:g}{draft.load.unit or ''}x5" if told else None
+                    raise Refused(ProblemKind.REPS_MISSING, draft.load.start, draft.load.end, instead=instead)
 
     def _join_rest_paused(self) -> None:
         """`rest pause bench 80 8 3 2`, `80 8 3 2 rest pause`: one set of several parts, where the repetitions fall."""

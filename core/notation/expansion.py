@@ -93,8 +93,10 @@ class Expansion:
         first = next((number for number, draft in enumerate(under[1:], start=1) if draft.gap is Gap.COMMA), None)
         if place and mark in drafts[place - 1].marks:
             return
-        if mark.number == PARTED:
-            first = 0  # `wu, 80x5`: the warm-up is spoken of, or told
+        told = drafts[place].load
+        hung = self._sense.hung and told is not None and not told.bodyweight and mark.end - mark.start == 1
+        if mark.number == PARTED or (hung and len(under) == 1):
+            first = 0  # `wu, 80x5`: the warm-up is spoken of, or told; `dips w 20 x 8`: with 20 on a belt, or a warm-up
         elif first is None or first < 2:
             return
         values = ["ends", "goes on"]

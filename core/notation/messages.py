@@ -13,6 +13,7 @@ from core.notation.context import Context as Context
 from core.notation.doubts import Doubts, Open, Refused
 from core.notation.session_phrases import LONGEST_THUMB, THUMBS
 from core.notation.signs import signs_in
+from core.notation.spoken_numbers import may_be_spoken, with_digits
 from core.notation.statements import Statement
 from core.notation.tokens import LONGEST_TEXT, MOST_TOKENS, Kind, Text, Token, folded, tokens
 
@@ -39,7 +40,7 @@ def read(text: str, context: Context) -> Reading:
     """
     ready = folded(text[:LONGEST_TEXT])
     seen = signs_in(ready)
-    found = tokens(ready)
+    found = _told(ready)
     warned = tuple([each.warned(ready) for each in seen])
     if found[0].kind is Kind.END and text.strip()[:1] in THUMBS and len(text.strip()) <= LONGEST_THUMB:
         return Reading(Nod())
@@ -52,6 +53,11 @@ def read(text: str, context: Context) -> Reading:
     elif isinstance(outcome, Pain | AllWell | Unwell | Hurts | PainFree):
         warned = ()  # the answer to a question about a sign is none itself
     return Reading(outcome, warned, reading.respelt)
+
+
+def _told(ready: Text) -> Sequence[Token]:
+    found = tokens(ready)
+    return with_digits(found) if may_be_spoken(ready.folded) else found
 
 
 def _unreadable(text: str, found: Sequence[Token]) -> Problem | None:
@@ -75,7 +81,7 @@ def _with_remedy(problem: Problem, context: Context) -> Problem:
     if problem.remedy is None:
         return problem
     ready = folded(problem.remedy)
-    outcome = _Reader(ready, tokens(ready), context, ()).reading().outcome
+    outcome = _Reader(ready, _told(ready), context, ()).reading().outcome
     if isinstance(outcome, Problem) or len(problem.remedy) > LONGEST_TEXT:
         return replace(problem, remedy=None)
     return problem
@@ -157,5 +163,5 @@ class _Reader:
         if refused.instead is not None:
             remedy = text.typed[: span.start] + refused.instead + text.typed[span.end :]
             if not refused.instead:
-                remedy = remedy.rstrip(" ,;\n") or None  # what stood there is left out
+                remedy = remedy.strip(" ,;:\n") or None  # what stood there is left out
         return Problem(refused.kind, text.typed, span, remedy, refused.detail)

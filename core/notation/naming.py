@@ -14,7 +14,17 @@ from core.notation.doubts import Doubts, Refused
 from core.notation.pieces import Named, Words
 from core.notation.tokens import Text
 from core.notation.variations import variations_in
-from core.notation.vocabulary import COMMENTS, FILLERS, NOT_DONE, NUMBER_WORDS, STRAYS, TRADE, UNREAD_NUMBERS
+from core.notation.vocabulary import (
+    COMMENTS,
+    FILLERS,
+    MEANT,
+    NO_LIFTS,
+    NOT_DONE,
+    NUMBER_WORDS,
+    STRAYS,
+    TRADE,
+    UNREAD_NUMBERS,
+)
 from core.notation.walk import KEYWORDS
 from core.notation.words import Names, Spelling
 
@@ -91,7 +101,7 @@ class Namer:
         if (name := self.names.exact(" ".join(run.words))) is not None:
             typed = self._as_typed(run.start, run.end)
             return Named(name, known=True, start=run.start, end=run.end, typed=typed)
-        self._refuse_not_done(run)
+        self._refuse_not_done(run, place)
         variations, rest = variations_in(run.words)
         told = [each for each in rest if not self._says_nothing(run, each)]
         while told and self.text.folded[slice(*run.places[told[-1]])] in _SIDED:
@@ -130,7 +140,7 @@ class Namer:
             Doubt.NAME, f"grip {change.typed}", likely, start=change.start, end=change.end, taught=False
         )
 
-    def _refuse_not_done(self, run: Words) -> None:
+    def _refuse_not_done(self, run: Words, where: Place) -> None:
         """Refuse words that say a set was not done, and words of the notation that stand where they mean nothing."""
         for place, (start, end) in enumerate(run.places):
             typed = self.text.folded[start:end]
@@ -139,8 +149,12 @@ class Namer:
             if typed not in NOT_DONE:
                 continue
             behind = [self.text.folded[slice(*each)] for each in run.places[place + 1 : place + 4]]
-            if not any(each in COMMENTS for each in behind):  # `not bad` is a remark
-                raise Refused(ProblemKind.WORD_LEFT_OVER, start, end)
+            if any(each in COMMENTS for each in behind):
+                continue  # `not bad` is a remark
+            if where is Place.BEHIND and place == 0:
+                raise Refused(ProblemKind.WORD_LEFT_OVER, start, run.end, instead="")  # `bench 80x5, skip row`
+            meant = where is Place.BEFORE and typed in MEANT
+            raise Refused(ProblemKind.WORD_LEFT_OVER, start, end, instead="" if meant else None)
 
     def _says_nothing(self, run: Words, place: int) -> bool:
         folded = run.words[place]
@@ -179,6 +193,8 @@ class Namer:
             raise Refused(ProblemKind.WORD_LEFT_OVER, *run.places[places[0]])
         for each in places[1:]:
             self._refuse_number(run, each)  # `ohp forty x 5`: a name, and a load
+            if run.words[each] in NUMBER_WORDS:
+                raise Refused(ProblemKind.WORD_LEFT_OVER, *run.places[each])  # `bench two twenty five`
         return Named(self._joined(variations, typed), known=False, start=start, end=end, typed=typed)
 
     def _with_variations(self, name: str, typed: str, variations: Sequence[str], start: int, end: int) -> Named:
@@ -208,6 +224,8 @@ class Namer:
         counted: bool,
     ) -> Named | None:
         """Words in which no name is: a close spelling, an exercise that nobody knows, or a remark."""
+        if place in (Place.BEFORE, Place.ALONE) and run.words[told[0]] in NO_LIFTS:
+            raise Refused(ProblemKind.UNKNOWN, run.start, run.end)  # `age 45`, `room 101`
         chunks = _chunks(told)
         places = chunks[-1] if place is Place.BEFORE else chunks[0]
         start, end = run.places[places[0]][0], run.places[places[-1]][1]

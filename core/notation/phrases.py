@@ -41,7 +41,7 @@ from core.domain.session_commands import Today
 from core.domain.setups import SetupStep
 from core.domain.units import Unit
 from core.notation import check_ins
-from core.notation.plain_questions import PLAIN_PHRASES
+from core.notation.plain_phrases import PLAIN_PHRASES
 from core.notation.session_phrases import SESSION_PHRASES
 
 

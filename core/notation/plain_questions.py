@@ -3,15 +3,16 @@
 import re
 from collections.abc import Callable, Mapping, Sequence
 
-from core.domain.check_in_commands import AskReducedWeek, ChartOf, DrawChart
-from core.domain.checkins import Tag
-from core.domain.commands import Command, Done, Help, History, Max, Topic, Undo, Week
-from core.domain.plan_commands import NewPlan, Pause, Screened, ShowPlan, TagWeek
+from core.domain.commands import Command, History, Max, Week
+from core.domain.plan_commands import Screened
 from core.domain.problems import ProblemKind
-from core.domain.session_commands import AsPlanned, MoveSession, Nod, Skip, Swap, TiredToday, Today, Why
+from core.domain.session_commands import Nod, Swap, TiredToday, Today, Why
 from core.notation.asking import Answer, Asking, exercise_named
 from core.notation.doubts import Refused
+from core.notation.gear import plates_in
+from core.notation.muscles import muscles_named
 from core.notation.plans import pause_told
+from core.notation.session_requests import short_told
 from core.notation.tokens import Kind, Token
 from core.notation.vocabulary import UNITS
 from core.notation.walk import fold_word
@@ -19,122 +20,6 @@ from core.notation.wishes import days_in, sessions_in
 
 ADULT = 18
 """Age from which a lifter trains without a guardian. [a] Younger ones answer the screening with yes."""
-
-PLAIN_PHRASES: tuple[tuple[Command, str], ...] = (
-    (
-        Today(),
-        """how much should i load | how much should i lift | how much do i load | how much do i lift | what should i load |
-        what do i load | what should i lift | how heavy | how heavy should i go | how much weight | what weight next | next
-        weight | what weight should i use | how much | what should i do today | what do i do today | what am i doing today |
-        am i training today | do i train today | is today a training day | next exercise | whats my next set | what exercise
-        next | how many sets | how many reps | how many sets do i have left | how many sets are left | how many more sets |
-        when is my next session | whens my next session | when do i train next | when do i train | next session |
-        when is the next session | am i done | todays plan | show today""",
-    ),
-    (
-        History(),
-        """what did i do last week | what did i do last session | what did i lift last time | what did i do today | what have i
-        done today | what have i done | log | show log | show my log | my log | my sets | todays sets | list | list sets | show
-        sets | show my sets | my last session | my last workout | what did i do yesterday""",
-    ),
-    (
-        Why(),
-        """why that weight | why this weight | why so little | explain | explain that | why is it so light |
-        why is it so heavy""",
-    ),
-    (
-        ShowPlan(),
-        """whats a reduced week | what is a reduced week | whats a deload | what is a deload | tomorrow | what about tomorrow |
-        whats tomorrow | what is tomorrow | what do i do tomorrow""",
-    ),
-    (
-        AsPlanned(),
-        "all reps | hit all reps | got all of them | got all reps | made all reps | all reps done | did all reps",
-    ),
-    (Max(), "stats | my stats | statistics | how strong | what am i good for"),
-    (Week(), "volume | my volume | how many sets this week | how many hard sets | sets so far"),
-    (
-        DrawChart(ChartOf.ESTIMATE),
-        """am i getting stronger | am i progressing | am i making progress | progress | show me my progress | my progress |
-        show progress | am i improving""",
-    ),
-    (
-        MoveSession(),
-        """can i train tomorrow instead | can i train tomorrow | train tomorrow | tomorrow instead | can i do it tomorrow |
-        do it tomorrow | ill do it tomorrow | i will do it tomorrow | can i do this tomorrow | move it to tomorrow""",
-    ),
-    (
-        Skip(whole=True),
-        """i cant make it today | i cant train today | cant train today | cant make it today | im busy today | busy today | no
-        time today | not training today | no training today | im not training today""",
-    ),
-    (
-        TagWeek(Tag.SICK),
-        """i feel sick | feeling sick | got a cold | i have a cold | have a cold | i have fever |
-        i have a fever | fever | flu | i have the flu | got the flu | im coming down with something""",
-    ),
-    (
-        Done(),
-        """gotta go | i have to go | have to go | i have to leave | have to leave | i gotta go | leaving |
-        im leaving | got to go | thats enough | enough for today | im out""",
-    ),
-    (
-        TiredToday(),
-        """weak today | feeling weak | i feel weak | slept badly | i slept badly | bad sleep | no sleep | hungover | im hungover
-        | hung over | no energy | shattered | dead tired | feel tired | i feel tired | im beat | low on energy""",
-    ),
-    (
-        AskReducedWeek(),
-        "can i have an easy week | can i take an easy week | can i deload | should i deload | i need an easy week",
-    ),
-    (NewPlan(), "change plan | change my plan | change the plan"),
-    (
-        Pause(),
-        """stop messages | stop texting me | stop messaging me | unsubscribe | mute | vacation | on holiday |
-        im on holiday | on vacation | im on vacation | holiday""",
-    ),
-    (
-        Help(Topic.EFFORT),
-        """what is rir | whats rir | what does rir mean | what is rpe | whats rpe | what does rpe mean |
-        what is failure | rir | rpe""",
-    ),
-    (
-        Help(Topic.CARE),
-        "do i need a spotter | should i use a spotter | is it safe | is this safe | how do i bench alone",
-    ),
-    (
-        Help(Topic.NUMBERS),
-        """what is a hard set | whats a hard set | what are hard sets | what does est mean | what does est 1rm mean | what does
-        estimate mean | what does est 1rm stand for""",
-    ),
-    (
-        Help(Topic.SETS),
-        """how do i log | how do i log a set | how do i log sets | how to log | how to log a set |
-        how do i write a set | how do i enter a set""",
-    ),
-    (
-        Help(),
-        """what can you do | menu | what do you do | what are you | who are you | are you a bot | are you real |
-        how do you work | wtf""",
-    ),
-    (
-        Screened(applies=True),
-        """pregnant | im pregnant | i am pregnant | i had surgery | had surgery | i had an operation | had an operation | i had
-        heart surgery | heart surgery | im a minor""",
-    ),
-    (
-        Undo(),
-        """delete the last one | delete the last set | remove that set | remove the last one | remove the last set | delete that
-        set | delete that one | remove that one | cancel that set | cancel last set | cancel that | undo the last one | undo the
-        last set | that didnt count | that doesnt count | it didnt count""",
-    ),
-    (
-        Nod(),
-        """nailed it | killed it | crushed it | smashed it | got this | lol | haha | hahaha | lmao | wow | omg | yay | boom | fuck
-        yeah | fuck yes | hell yeah | good night | bye | see you | see ya | love it | k | kk | yup | good bot | sweet | amazing""",
-    ),
-)
-"""Commands with plain texts for them, parted by a stroke."""
 
 
 def plainly_told(asking: Asking, spoken: Sequence[Token]) -> Answer:
@@ -152,19 +37,42 @@ def plainly_told(asking: Asking, spoken: Sequence[Token]) -> Answer:
         raise Refused(ProblemKind.NOT_EFFORT, spoken[0].start, spoken[-1].end, instead=effort)
     if (instead := _INCOMPLETE.get(plain)) is not None:
         raise Refused(ProblemKind.COMMAND_INCOMPLETE, spoken[0].start, spoken[-1].end, instead=instead)
+    first = words[0]
+    if (first in _OPENING or first.isdigit()) and (answer := _in_own_words(asking, spoken, words, plain)) is not None:
+        return answer
+    if _is_lift(asking, spoken) and asking.tokens[len(spoken)].text == "?":
+        return Max(exercise_named(asking, spoken))  # `bench?`
+    return _about_lift(asking, spoken, words)
+
+
+_OPENING = frozenset(
+    """im i ive we away holiday vacation on why how only slept what which plates train one two three four five six""".split()
+)
+"""Words that begin what is read by its form, as digits do."""
+
+
+def _in_own_words(asking: Asking, spoken: Sequence[Token], words: Sequence[str], plain: str) -> Answer:
+    """What is no whole phrase, and about no lift: an age, a night, times a week, minutes, sets of a muscle, plates."""
+    first = words[0]
     if (aged := _AGED.fullmatch(plain)) is not None:
         return Screened(applies=True) if int(aged[1] or aged[2]) < ADULT else None
-    if words[0] == "why" and all(token.kind is Kind.NUMBER or token.text in UNITS for token in spoken[1:]):
+    if first == "why" and all(token.kind is Kind.NUMBER or token.text in _OF_LOADS for token in spoken[1:]):
         return Why()
+    if _SETS_OF.match(plain) is not None and any(muscles_named(word) is not None for word in words[2:]):
+        return Week()
+    if (slept := _SLEPT.fullmatch(plain)) is not None:
+        return TiredToday() if int(slept[1]) <= SHORT_NIGHT_H else Nod()
+    if _MINUTES.fullmatch(plain) is not None:
+        return short_told(asking, [spoken[0]._replace(text="only"), *spoken])
+    if "plates" in words[1:5] and first in ("i", "ive", "we"):
+        return plates_in(asking, " ".join(token.text for token in spoken[words.index("plates") + 1 :]))
+    if plain.startswith(_PLATES_FOR):
+        return plates_in(asking, " ".join(words[words.index("for") + 1 :]))
     if (weekly := _WEEKLY.fullmatch(plain)) is not None:
         return sessions_in(asking, weekly[1] or weekly[2])
     if (train := _TRAIN.fullmatch(plain)) is not None and len(train[1].split()) > 1:
         return days_in(asking, train[1])
-    if words[0] in ("im", "i", "away", "holiday", "vacation", "on") and (away := _away(asking, spoken)) is not None:
-        return away
-    if _is_lift(asking, spoken) and asking.tokens[len(spoken)].text == "?":
-        return Max(exercise_named(asking, spoken))  # `bench?`
-    return _about_lift(asking, spoken, words)
+    return _away(asking, spoken) if first in ("im", "i", "away", "holiday", "vacation", "on") else None
 
 
 _LONGEST = 12
@@ -246,6 +154,16 @@ _WEEKLY = re.compile(
 )
 _TRAIN = re.compile(r"(?:i (?:want to |can |will )?)?train(?: on)?((?: (?:and )?[a-z]+)+)")
 
+_SETS_OF = re.compile(r"how many (?:more |hard )?(?:sets|\w+ sets)\b")
+_SLEPT = re.compile(r"(?:i )?(?:only )?slept (?:only )?(\d{1,2}) ?(?:h|hrs?|hours?)")
+_MINUTES = re.compile(r"\d{1,3} (?:min|mins|minutes) (?:today|left today|max|only|tops)")
+_OF_LOADS = UNITS.keys() | {"left", "reps", "rir", "x", "only"}
+_PLATES_FOR = ("what plates for ", "which plates for ", "plates for ", "what plates do i need for ")
+
+SHORT_NIGHT_H = 5
+"""Up to here a night is a bad one. [h] Common practice, no source."""
+
+
 _AWAY = frozenset({"away", "holiday", "vacation", "gone", "off"})
 
 
@@ -259,23 +177,37 @@ def _away(asking: Asking, spoken: Sequence[Token]) -> Answer:
 
 
 _AROUND: Mapping[str, str] = {
-    "max": "whats my * | what is my * | how is my * | how much can i * | what can i * | how much do i * | how strong is my *",
-    "today": """how many sets of * | how many reps of * | how much should i * | what should i * |
-        done with * | finished * | * done | thats * done | that is * done""",
-    "history": """what did i * last time | what did i * last week | what did i * last | how much did i * last time | when did i
-        last *""",
-    "swap": """* is taken | * is busy | * is occupied | * taken | * busy | * not free | * isnt free | * is not free | no * free |
+    "max": """estimated max * | estimated * max | estimate * | whats my * | whats my estimated * | what is my * | how is my * |
+        how much can i * | what can i * | how much do i * | how strong is my *""",
+    "today": """how many sets of * | how many reps of * | how much should i * | what should i * | how much weight for * |
+        how much for * | what weight for * | how heavy for * | done with * | finished * | * done | thats * done |
+        that is * done""",
+    "history": """* last time | show me * | show me my * | show * | show my * | what did i * last time | what did i * last week |
+        what did i * last | how much did i * last time | when did i last *""",
+    "swap": """* is taken | * is busy | * is occupied | * taken | * busy | * is broken | * broken | * is out of order |
+        * machine is taken | * machine is broken | * machine is busy | * not free | * isnt free | * is not free | no * free |
         cant do * | i cant do * | cannot do * | instead of * | what instead of * | something instead of * | alternative to * |
         alternative for * | what else instead of * | replace *""",
     "ban": "i hate * | hate * | i dont like * | dont like * | no * | no more * | never again *",
 }
 """Texts about a lift, a star in its place, by what is meant."""
 
-_TEMPLATES = [
-    (meant, text.partition("*")[0].split(), text.partition("*")[2].split())
-    for meant, texts in _AROUND.items()
-    for text in texts.split("|")
-]
+_Template = tuple[str, list[str], list[str]]
+
+
+def _templates() -> tuple[Mapping[str, Sequence[_Template]], Mapping[str, Sequence[_Template]]]:
+    """Texts about a lift by their first word, and those that begin with the lift by their last."""
+    by_first: dict[str, list[_Template]] = {}
+    by_last: dict[str, list[_Template]] = {}
+    for meant, texts in _AROUND.items():
+        for text in texts.split("|"):
+            first, _, last = (part.split() for part in text.partition("*"))
+            kept, word = (by_first, first[0]) if first else (by_last, last[-1])
+            kept.setdefault(word, []).append((meant, first, last))
+    return by_first, by_last
+
+
+_BY_FIRST, _BY_LAST = _templates()
 
 
 def _about_lift(asking: Asking, spoken: Sequence[Token], words: Sequence[str]) -> Answer:
@@ -283,7 +215,7 @@ def _about_lift(asking: Asking, spoken: Sequence[Token], words: Sequence[str]) -
         cut = words.index("with", 2)
         if _is_lift(asking, spoken[1:cut]) and _is_lift(asking, spoken[cut + 1 :]):
             return Swap(exercise_named(asking, spoken[1:cut]), exercise_named(asking, spoken[cut + 1 :]))
-    for meant, first, last in _TEMPLATES:
+    for meant, first, last in (*_BY_FIRST.get(words[0], ()), *_BY_LAST.get(words[-1], ())):
         size = len(spoken) - len(last)
         if list(words[: len(first)]) != first or list(words[size:]) != last or size <= len(first):
             continue

@@ -2,15 +2,13 @@
 
 from collections.abc import Callable, Sequence
 
-from rapidfuzz.distance import OSA
-
 from core.domain.problems import ProblemKind
 from core.domain.units import Unit, to_kg
 from core.notation.doubts import Refused
+from core.notation.misspelt import refuse_misspelt
 from core.notation.pieces import Number, Role, Side
 from core.notation.tokens import Kind, Token
 from core.notation.vocabulary import (
-    FAILED,
     NUMBER_WORDS,
     PARTIAL,
     PLATES,
@@ -36,10 +34,11 @@ SECONDS_IN_MINUTE = 60
 LONGEST_CLOCK = 3
 """Parts of a length of time with colons: hours, minutes, seconds."""
 
-_ORDINALS = frozenset({"st", "nd", "rd", "th"})
 _CLOSING = frozenset({Kind.END, Kind.COMMA, Kind.SEMICOLON, Kind.LINE, Kind.CLOSE})
+_HUNG = frozenset({"added", "plate", "vest", "belt", "disc", "dumbbell", "dumbbells", "dbs"})
+"""What a load is told to be, where its weight is told."""
+
 _LIMBS = frozenset({"arm", "arms", "leg", "legs", "foot"})
-_NEAR_UNITS = ("kg", "lbs", "lb", "kgs", "reps", "sets", "secs", "min")
 
 
 def number_at(
@@ -65,12 +64,13 @@ def number_at(
     label = labelled and tokens[at + 1].text in REPS | SETS
     behind = at + 1 if label else _counted(tokens, at, number)
     if behind == at + 1:
-        _refuse_misspelt(tokens, at, is_word)
+        refuse_misspelt(tokens, at, is_word)
     behind = _shared_out(tokens, behind, number)
     if number.role is Role.BARE and tokens[behind].text in UNITS and tokens[behind].text != "k":
         number.role, number.unit = Role.LOAD, UNITS[tokens[behind].text]
         behind += 1
     if number.unit is not None:
+        behind += tokens[behind].text in _HUNG  # `with 10kg plate`, `10kg added`
         behind = _told_twice(tokens, behind, number)
     behind = _added(tokens, behind, number)
     if number.more and number.side is Side.BOTH:
@@ -308,42 +308,3 @@ def _begins_set(tokens: Sequence[Token], at: int) -> bool:
     if token.kind is Kind.CROSS and tokens[at + 2].text in SETS:
         return False  # `80 x 8+3+2 x 3 sets`
     return token.kind is Kind.CROSS or token.text in UNITS or token.text in ("for", "by")
-
-
-def _refuse_misspelt(tokens: Sequence[Token], at: int, is_word: Callable[[str], bool]) -> None:
-    """Refuse letters or signs that stand directly behind a number and mean nothing: `80gk`, `80$`."""
-    number, behind = tokens[at], tokens[at + 1]
-    if number.kind is not Kind.NUMBER:
-        return
-    if behind.kind is Kind.OTHER and not behind.spaced and behind.text not in ".!?~…":
-        raise Refused(ProblemKind.NOT_A_LOAD, number.start, behind.end, instead=number.text)
-    if behind.kind is not Kind.WORD or behind.text in _ORDINALS or behind.text in FAILED or is_word(behind.text):
-        return
-    if not behind.spaced:
-        unit = near_unit(behind.text)
-        kind = _KINDS.get(unit or "", ProblemKind.NOT_A_LOAD)
-        raise Refused(kind, number.start, behind.end, instead=f"{number.text}{unit}" if unit else None)
-    if tokens[at + 2].kind is Kind.CROSS and (unit := near_unit(behind.text)) is not None:
-        raise Refused(ProblemKind.NOT_A_UNIT, behind.start, behind.end, instead=unit)
-
-
-_KINDS = {
-    "reps": ProblemKind.NOT_REPS,
-    "sets": ProblemKind.NOT_REPS,
-    "secs": ProblemKind.NOT_A_TIME,
-    "min": ProblemKind.NOT_A_TIME,
-}
-
-
-def near_unit(word: str) -> str | None:
-    """Word for a unit that this one is a slip away from; None if none is.
-
-    >>> near_unit("gk")
-    'kg'
-
-    """
-    if len(word) > 6:
-        return None
-    if len(word) < 2:
-        return None
-    return next((unit for unit in _NEAR_UNITS if OSA.distance(word, unit, score_cutoff=1) <= 1), None)

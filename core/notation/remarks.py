@@ -5,8 +5,8 @@ from core.domain.sets import MOST_LEFT
 from core.notation.asides import HIGHEST_RATING, LOWEST_RATING
 from core.notation.doubts import Refused
 from core.notation.efforts import effort_at
+from core.notation.misspelt import near_unit
 from core.notation.pieces import Bracket, Effort, Join, Number, Piece, Role, Sort, Words
-from core.notation.quantities import near_unit
 from core.notation.tokens import Kind
 from core.notation.vocabulary import ALL_OUT, FAILED, REPS, SETS, SPOTTED, UNITS
 from core.notation.walk import Walk
@@ -97,6 +97,8 @@ def word_remark(walk: Walk, at: int) -> int | None:
         return _all_out_count(walk, at, at + 2)
     if word in _LAST and not walk.begins and (behind := _last_set(walk, at)) is not None:
         return behind
+    if word in _KINDS_OF_SETS and following.text in SETS:
+        return at + 2  # `super set bench 80x8, row 60x10`
     if (word == "top" and following.text in SETS) or (word == "back" and following.text in ("off", "offs")):
         return walk.add_mark(Sort.WORK, at, at + 2)
     if word in ("topset", "backoff", "backoffs"):
@@ -135,6 +137,7 @@ def behind_set(walk: Walk) -> bool:
     return len(told) == 2 and isinstance(told[0], Number) and isinstance(told[1], Join)
 
 
+_KINDS_OF_SETS = frozenset({"super", "giant", "compound", "feeler", "activation", "primer", "straight"})
 _LAST = frozenset({"last", "final"})
 
 

@@ -64,7 +64,7 @@ def request_in(asking: Asking) -> Answer:
     return _about_exercise(asking, kept) or _misspelt(asking, kept)
 
 
-COUNTED = frozenset({"days", "times", "sessions", "workouts", "years", "yrs", "more"})
+COUNTED = frozenset({"days", "times", "sessions", "workouts", "years", "yrs", "more", "min", "mins", "minutes"})
 """Words behind a number that may make a request of it: `4 days a week`."""
 
 
@@ -131,6 +131,13 @@ def _help(_asking: Asking, spoken: Sequence[Token]) -> Answer:
     return Help(topic) if topic is not None or len(rest) <= 2 else None
 
 
+def _of_ones_own(asking: Asking, spoken: Sequence[Token]) -> Answer:
+    """`my weight is 81.5`, `my bar is 15 kg`."""
+    return (
+        bar_told(asking, spoken[1:]) if len(spoken) > 2 and spoken[1].text == "bar" else body_mass_told(asking, spoken)
+    )
+
+
 def _of_oneself(asking: Asking, spoken: Sequence[Token]) -> Answer:
     """`i weigh 81.5`, `i only have 30 min`."""
     return body_mass_told(asking, spoken) or short_told(asking, spoken)
@@ -190,7 +197,8 @@ _VERBS: Mapping[str, Callable[[Asking, Sequence[Token]], Answer]] = {
     **dict.fromkeys(("done", "finished", "finish", "end"), _done),
     "help": _help,
     **dict.fromkeys(("unit", "units", "use", "switch"), units_told),
-    **dict.fromkeys(("bw", "bodyweight", "body", "weight", "wt", "weigh", "weighed", "my", "weighin"), body_mass_told),
+    **dict.fromkeys(("bw", "bodyweight", "body", "weight", "wt", "weigh", "weighed", "weighin"), body_mass_told),
+    "my": _of_ones_own,
     "i": _of_oneself,
     "bar": bar_told,
     **dict.fromkeys(("zone", "timezone", "tz"), zone_told),

@@ -52,8 +52,12 @@ def _orders(cells: Sequence[Cell], sense: Sense) -> list[str]:
         orders.extend(order.value for order in sense.triple(*values))
     if blank and len(values) == 2 and first <= MOST_FEW_SETS < rest[0] and sense.is_scheme(first, rest[0]):
         orders.append(Order.SETS_REPS.value)
+    if sense.style is Style.BODY and sense.weighted and load_first:
+        return [Order.LOAD_LIST.value]  # `weighted dips 20 8`
     if sense.style is Style.BODY and short:
         return [Order.LIST.value, *orders]
+    if sense.style is Style.BODY and all(map(sense.is_reps, values)) and values == sorted(values, reverse=True):
+        return [Order.LIST.value, Order.LOAD_LIST.value] if sense.hung else [Order.LIST.value]  # `push ups 34, 25, 20`
     schemes = sum(order.startswith(Order.SETS_REPS.value) for order in orders)
     if short:
         orders.insert(schemes, Order.LIST.value)

@@ -8,11 +8,12 @@ from core.notation.asides import aside_at, setting_at, tempo_behind
 from core.notation.doubts import Refused
 from core.notation.efforts import effort_at
 from core.notation.keywords import body_or_bar, keyword_at
+from core.notation.other_counts import HEADINGS, LABELS, behind_heading, label_at
 from core.notation.pieces import Break, Effort, Join, Link, Number, Piece, Role, Side, Sort
 from core.notation.remarks import number_remark, word_remark
 from core.notation.strokes import sign_at
 from core.notation.tokens import Kind, Text, Token
-from core.notation.vocabulary import NUMBER_WORDS, SETS, UNITS, UNREAD_NUMBERS
+from core.notation.vocabulary import LENGTHS, NUMBER_WORDS, SETS, UNITS, UNREAD_NUMBERS
 from core.notation.walk import KEYWORDS, Walk
 from core.notation.words import Names
 
@@ -71,6 +72,8 @@ def _number(walk: Walk, at: int) -> int:
         return behind
     if not (isinstance(last, Join) and last.link in _BEFORE_COUNT) and (told := effort_at(tokens, at)) is not None:
         return _effort(walk, *told)
+    if isinstance(last, Number) and last.role is Role.PAIR and tokens[at + 1].text in LENGTHS:
+        last.role = Role.LOAD  # `farmers 32s 40m`
     if (behind := aside_at(tokens, at, begins=walk.begins, named=walk.named)) is not None:
         walk.pop_join()
         if tokens[at + 1].kind is Kind.PERCENT:
@@ -86,8 +89,9 @@ def _number(walk: Walk, at: int) -> int:
         return walk.add_mark(Sort.MEASURED, at, at + 2, int(count))
     if following.text == "more" and tokens[at + 2].text not in SETS:
         # `80x5 and 2 more`: repetitions, sets, or left to do.
-        raise Refused(ProblemKind.WORD_LEFT_OVER, tokens[at].start, following.end)
-    if following.text == "left" and (behind := _sides_apart(walk, at)) is not None:
+        instead = tokens[at].text if walk.begins else f"{tokens[at].text} left"
+        raise Refused(ProblemKind.WORD_LEFT_OVER, tokens[at].start, following.end, instead=instead)
+    if following.text in ("left", "l") and (behind := _sides_apart(walk, at)) is not None:
         return behind
     number, behind = walk.number(at)
     if number.role is Role.SECONDS and tokens[at - 1].text == "at" and at:
@@ -102,7 +106,7 @@ def _sides_apart(walk: Walk, at: int) -> int | None:
     tokens = walk.tokens
     parted = tokens[at + 2].kind in (Kind.COMMA, Kind.SLASH, Kind.AND) or tokens[at + 2].text == "and"
     place = at + 3 if parted else at + 2
-    if tokens[place].kind is not Kind.NUMBER or tokens[place + 1].text != "right":
+    if tokens[place].kind is not Kind.NUMBER or tokens[place + 1].text not in ("right", "r"):
         return None
     left, right = float(tokens[at].text), float(tokens[place].text)
     start, end = tokens[at].start, tokens[place + 1].end
@@ -161,6 +165,8 @@ def _word(walk: Walk, at: int) -> int:
         return body_or_bar(walk, at + 1) or at + 2
     if (behind := setting_at(tokens, at)) is not None:
         return behind
+    if word in HEADINGS and (behind := behind_heading(tokens, at, begins=walk.begins)) is not None:
+        return behind
     if word == "next" and tokens[at + 1].text in _TO_COME:
         _refuse_to_come(walk, at)
     if word in UNREAD_NUMBERS and _counts_load(walk, at):
@@ -168,6 +174,8 @@ def _word(walk: Walk, at: int) -> int:
     keyword = word in KEYWORDS
     if (behind := walk.name_behind(at)) is not None and (behind > at + 1 or not keyword):
         return walk.add_words(at, behind)
+    if word in LABELS and (behind := label_at(tokens, at)) is not None:
+        return behind
     if (behind := word_remark(walk, at)) is not None:
         return behind
     if (told := effort_at(tokens, at)) is not None:

@@ -93,12 +93,14 @@ class Sense:
         exercise: The lift; None if it is not known.
         bar_kg: Weight of the lifter's bar. [kg]
         unit: Unit of loads without one, if told.
+        weighted: The name says that a load is added to body mass.
 
     """
 
     exercise: Exercise | None
     bar_kg: float
     unit: Unit | None
+    weighted: bool = False
 
     @property
     def style(self) -> Style:
@@ -157,10 +159,11 @@ class Sense:
     @property
     def most_in_all(self) -> int:
         """Most repetitions in all that sets times repetitions mean. [repetitions]"""
-        return 3 * MOST_SCHEME if self.style is Style.BODY and not self._hung else MOST_SCHEME
+        return 3 * MOST_SCHEME if self.style is Style.BODY and not self.hung else MOST_SCHEME
 
     @property
-    def _hung(self) -> bool:
+    def hung(self) -> bool:
+        """Whether more than body mass is usual: dips, pull-ups."""
         return self.exercise is not None and self.exercise.body_share >= FULL_SHARE
 
     def pair(self, first: float, second: float) -> tuple[Order, ...]:
@@ -203,7 +206,7 @@ class Sense:
             yield from schemes
 
     def _pair_of_body(self, first: float, second: float, schemes: Sequence[Order]) -> Iterator[Order]:
-        hung = self._hung
+        hung = self.hung
         if not hung or first <= SHORT_LIST:
             yield from schemes
         if self.is_load(first) and self.is_reps(second):

@@ -25,7 +25,7 @@ from core.notation.sense import Sense
 from core.notation.setting_up import answered
 from core.notation.tokens import Kind, Text, Token
 from core.notation.units import with_units
-from core.notation.vocabulary import UNITS
+from core.notation.vocabulary import LOAD_LABELS, UNITS
 from core.notation.written_dates import Day
 
 
@@ -84,7 +84,14 @@ class Statement:
         if self._starred(found):
             return self._fix(found, 1)
         if first in _FIXES:
-            behind = 2 if found[1].text in ("that", "it", "last", "to") or found[1].kind is Kind.COLON else 1
+            behind = 1
+            while (
+                found[behind].text in ("that", "it", "last", "to", "with", "the", "set")
+                or found[behind].kind is Kind.COLON
+            ):
+                behind += 1
+            if found[behind].text in LOAD_LABELS and found[behind + 1].text == "to":
+                found = [*found[: behind + 1], *found[behind + 2 :]]  # `fix load to 82.5`
             return self._fix(found, behind)
         if first in _REPEATS:
             return self._same(found)
@@ -131,7 +138,8 @@ class Statement:
     def _fix(self, found: Sequence[Token], behind: int) -> Command:
         first = found[0]
         if found[behind].kind is Kind.END:
-            raise Refused(ProblemKind.COMMAND_INCOMPLETE, first.start, first.end)
+            instead = "fix 82.5x5"
+            raise Refused(ProblemKind.COMMAND_INCOMPLETE, first.start, found[behind - 1].end, instead=instead)
         told = self._sets(found[behind:], partial=True)
         sets = tuple([each.read for each in told])
         empty = len(sets) > 1 and any(map(_nothing_done, sets))
@@ -172,7 +180,8 @@ class Statement:
             named = part.named or named
             name = named.exercise if named is not None else None
             lift = context.names.known(name or current or "")
-            sense = Sense(lift, context.bar_kg, context.unit)
+            weighted = named is not None and named.typed.startswith("weighted")
+            sense = Sense(lift, context.bar_kg, context.unit, weighted)
             entry = Entry(sense, doubts, planned=context.planned_load or partial, named=name is not None)
             drafts = entry.drafts(Builder().built(part.pieces))
             told.extend(Expansion(name, sense, doubts, partial=partial).sets(drafts))
@@ -196,7 +205,7 @@ class Statement:
         return Refused(kind, start, end)
 
 
-_FIXES = frozenset({"fix", "correct", "correction", "change", "edit"})
+_FIXES = frozenset({"fix", "correct", "correction", "change", "edit", "update", "replace"})
 _OFTEN = frozenset({"x", "times", "more", "sets"})
 _REPEATS = frozenset({"same", "again", "ditto", "repeat"})
 _REPEAT_FILLERS = frozenset(
@@ -219,6 +228,9 @@ def _unquoted(found: Sequence[Token]) -> Sequence[Token]:
     last = next(place for place in range(len(found) - 1, -1, -1) if found[place].kind is not Kind.END or place == 0)
     quotes = (Kind.DOUBLE_QUOTE, Kind.QUOTE)
     if last > 1 and found[0].kind in quotes and found[last].kind is found[0].kind:
+        quoted = [token for token in found if token.kind is found[0].kind]
+        if len(quoted) > 2 and len(quoted) % 2 == 0:
+            return [token for token in found if token.kind is not found[0].kind]  # `"bench","80","5"`
         return [*found[1:last], *found[last + 1 :]]
     return found
 

@@ -47,7 +47,7 @@ def sign_at(walk: Walk, at: int) -> int:
     kind = token.kind
     if (gap := _GAPS.get(kind)) is not None:
         if kind is Kind.SEMICOLON and _parts_columns(walk, at):
-            gap = Gap.COMMA
+            return at + 1
         walk.pieces.append(Break(gap, token.start, token.end))
         walk.begins = walk.begins or gap is Gap.LINE
         return at + 1
@@ -65,6 +65,8 @@ def sign_at(walk: Walk, at: int) -> int:
         return _bracket(walk, at)
     if token.text == "<" and walk.tokens[at + 1].text == "3" and not walk.tokens[at + 1].spaced:
         return at + 2  # a heart
+    if token.text == "$" and walk.tokens[at + 1].kind is Kind.NUMBER and not walk.tokens[at + 1].spaced:
+        raise Refused(ProblemKind.UNKNOWN, token.start, walk.tokens[at + 1].end)  # a price
     if kind is Kind.CLOSE:
         walk.pieces.append(Bracket(opens=False, start=token.start, end=token.end))
     return at + 1

@@ -108,7 +108,7 @@ FILLERS = frozenset(
     """a about after again all also am an and another approx around as at back be been but by can completed could day did
     do doing done each ended finally finish finished first for from get got had has have heres hey hi hit i i'd i'll i'm
     i've im in is it it's its ive just last later lifted like made managed maybe me more morning my nearly now of off
-    ok okay superset supersets supersetted ss ramp ramped ramping built building
+    ok okay uh um er erm hmm lift lifts weighted vs versus superset supersets supersetted ss ramp ramped ramping built building
     on one only or our pls please pressed pulled put rather really roughly so some sort still tdy than that that's the
     there this to took went what exercise today today's too top up us use used using very was we were with worked x yeah yes yep yo you""".split()
 )
@@ -134,6 +134,9 @@ NOT_DONE = frozenset(
     cancelled canceled""".split()
 )
 """Words that say that a set was not done, or is only wished for."""
+
+MEANT = frozenset({"plan", "planned", "goal", "target", "gonna", "going", "aim", "aiming", "will", "wanna", "should"})
+"""Those of them before what is going to be done: without the word it is the line for when it is."""
 
 TRADE = frozenset(
     """press squat row curl raise pull push extension lunge deadlift bench dip fly crunch pulldown pushdown shrug swing
@@ -183,6 +186,19 @@ UNREAD_NUMBERS: Mapping[str, int] = {
 
 PAUSES = frozenset({"pause", "pauses", "paused", "eccentric", "negative", "negatives", "lowering", "descent", "count"})
 """Words whose seconds belong to a repetition: passed over, the word stays."""
+
+THINGS = frozenset(
+    """people person persons guys guy girls men women lads dudes others eggs egg coffee coffees beer beers steps floors laps
+    calories euro euros dollars bucks carbs grams""".split()
+)
+"""What is counted in a chat and is done in no set."""
+
+NO_LIFTS = frozenset(
+    """age aged height tall room locker code temp temperature protein carbs calories kcal water steps bus train phone number
+    password waist level pressure costs cost price opens closes open closed ate ran biked cycled walked floor gym
+    http https www""".split()
+)
+"""Words that begin what is no exercise, whatever number stands behind them."""
 
 ADDED = frozenset({"chain", "chains", "band", "bands"})
 """What is hung on a bar beside its load and not counted in it."""

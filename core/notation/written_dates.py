@@ -163,10 +163,14 @@ def joined_numbers(tokens: Sequence[Token], at: int) -> tuple[list[str], str, in
 
 def _sets_follow(tokens: Sequence[Token], at: int) -> bool:
     """Whether what follows is whole by itself: a name and a number, or two numbers joined."""
-    if tokens[at].kind in (Kind.COMMA, Kind.CROSS, Kind.AT, Kind.SLASH, Kind.DASH, Kind.PLUS):
+    if tokens[at].kind in (Kind.CROSS, Kind.AT, Kind.SLASH, Kind.DASH, Kind.PLUS):
         return False
+    if tokens[at].kind is Kind.COMMA:
+        at += 1  # `2027-01-03,bench,80,5`
+        if tokens[at].kind is not Kind.WORD:
+            return False
     named = tokens[at].kind is Kind.WORD
-    place = at + 1 if tokens[at].kind in (Kind.COLON, Kind.LINE) else at
+    place = at + 1 if tokens[at].kind in (Kind.COLON, Kind.LINE, Kind.CLOSE) else at
     seen = 0
     for token in tokens[place : place + 24]:
         if token.kind is Kind.NUMBER:

@@ -5,7 +5,7 @@ import pytest
 from core.domain.commands import LogSets
 from core.domain.problems import Problem
 from core.notation.messages import Context, read
-from core.notation.plain_questions import PLAIN_PHRASES
+from core.notation.plain_phrases import PLAIN_PHRASES
 from core.notation.words import catalogue_names
 
 PLAIN = Context(names=catalogue_names())
