@@ -252,15 +252,22 @@ def turns(weeks: list[Week]) -> int:
 
 
 WORN_FROM = 0.02
-"""Strength taken by piled-up work from which a lifter counts as overreached. [1] Beyond the noise of a day's form."""
+"""Strength taken by piled-up work from which a lifter who says so counts as overreached. [1] Beyond the noise of a day's
+form, and by four points of the week's five answers."""
+
+WORN_UNTOLD_FROM = 0.042
+"""The same for one whose answers say nothing, of whom no more is known than the log. [1] What a measured maximum itself
+varies by from one test to the next, 4.2 % (Grgic et al. 2020): less than that nobody can see in lifts alone, coach or
+program, and nobody should cut for."""
 
 RELIEF_WITHIN = 2
 """Check-ins within which an overreached lifter is to get relief."""
 
 
-def relieved_late(weeks: list[Week]) -> bool:
+def relieved_late(kind: Kind, weeks: list[Week]) -> bool:
     """Whether a lifter's first time of being overreached went on for longer than it may without less work."""
-    worn = next((place for place, week in enumerate(weeks) if week.fatigue >= WORN_FROM), None)
+    worn_from = WORN_FROM if kind.says == "true" else WORN_UNTOLD_FROM
+    worn = next((place for place, week in enumerate(weeks) if week.fatigue >= worn_from), None)
     if worn is None:
         return False
     soon = weeks[worn : worn + RELIEF_WITHIN]

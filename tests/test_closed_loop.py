@@ -18,9 +18,15 @@ TRUE_BUT_WORN = frozenset(
 )
 """Kinds that can be overreached and say so."""
 
+SILENT = "always says 5, recovers badly"
+"""The kind that can be overreached and never says so."""
+
 WORN_AT_ONCE = [kind for kind in KINDS if kind.name in TRUE_BUT_WORN and kind.starts > kind.recovers]
 
 LIFTERS = 8
+
+HALF_A_YEAR = 26
+"""Long enough for a slow rise of the sets, and for what piles up then. [weeks]"""
 
 WEEKS_UNTIL_RELIEF = 4
 """One to be fresh in, and, worn from the second on, the weeks of two check-ins and one more. [weeks]"""
@@ -40,11 +46,13 @@ def test_a_year_of_advice_keeps_its_promises(kind: Kind) -> None:
     if kind.name in WELL:
         # Build up from the start; at 10 to 12 and well recovered, about 14 may be tried: common practice, no source.
         assert 10 <= weeks[-1].target <= 14
-    if kind in WORN_AT_ONCE:
-        # Who starts low comes to be worn so slowly, by 2 to 3 % of strength, that noise hides it from some: for them the
-        # week with less that every block has comes first, as above.
-        assert not relieved_late(weeks)
+    assert not relieved_late(kind, weeks)
+    if kind.name in TRUE_BUT_WORN:
         assert any(week.action in (Action.CUT, Action.REDUCED_WEEK) for week in weeks)
+    if kind.name == SILENT:
+        # Of those who answer 5 whatever happens only the lifts tell.
+        assert any(week.action is Action.CUT for week in weeks)
+        assert weeks[-1].target < max(week.target for week in weeks)
 
 
 @pytest.mark.parametrize("kind", WORN_AT_ONCE, ids=lambda kind: kind.name)
@@ -52,8 +60,18 @@ def test_who_starts_with_too_much_and_says_so_gets_relief_within_two_check_ins(k
     years = [list(lived(kind, seed=seed, weeks=WEEKS_UNTIL_RELIEF)) for seed in range(1, LIFTERS + 1)]
 
     # Worn by 2.5 % against the form of a day, 1 %, and repetitions told to within one: now and then noise hides it.
-    assert sum(map(relieved_late, years)) <= 1
+    assert sum(relieved_late(kind, weeks) for weeks in years) <= 1
     assert all(any(week.fatigue > 0.0 for week in weeks) for weeks in years)
+
+
+def test_who_comes_to_be_worn_slowly_and_says_so_gets_relief_within_two_check_ins() -> None:
+    (kind,) = (kind for kind in KINDS if kind.name in TRUE_BUT_WORN and kind not in WORN_AT_ONCE)
+
+    years = [list(lived(kind, seed=seed, weeks=HALF_A_YEAR)) for seed in range(1, LIFTERS + 1)]
+
+    # Worn by 2 to 3 %, which no single week shows.
+    assert sum(relieved_late(kind, weeks) for weeks in years) <= 1
+    assert any(any(week.fatigue > 0.0 for week in weeks) for weeks in years)
 
 
 def _steps(weeks: list[Week]) -> list[float]:

@@ -1,6 +1,7 @@
 """Advice in words: what is proposed and why, what was answered, and the rules it came through."""
 
 from collections.abc import Sequence
+from itertools import groupby
 from typing import assert_never
 
 from bot.rendering.phone import count, day, figure
@@ -60,24 +61,19 @@ def reasoned(given: GivenAdvice) -> str:
     early = [look for look in told.trace[:3] if not look.applies]
     if early:
         lines.append("no " + ", no ".join(_NAMES[look.rule] for look in early))
-    joined: list[str] = []
-    for look in told.trace:
-        if look in early:
-            continue
-        said = _look(look)
-        if look.rule in _SHORT and not look.applies:
-            joined.append(said)
-            continue
-        if joined:
-            lines.append("; ".join(joined))
-            joined = []
-        lines.append(said)
-    if joined:
-        lines.append("; ".join(joined))
+    for together, looks in groupby(
+        (look for look in told.trace if look not in early),
+        key=lambda look: None if look.applies else next((each for each in _SHORT if look.rule in each), None),
+    ):
+        said = [_look(look) for look in looks]
+        lines += ["; ".join(said)] if together else said
     return "\n".join(lines)
 
 
-_SHORT = frozenset({Rule.RISING, Rule.ENOUGH, Rule.LOSING_MASS})
+_SHORT = (
+    frozenset({Rule.TOO_MUCH, Rule.WEARING, Rule.LOST}),
+    frozenset({Rule.RISING, Rule.ENOUGH, Rule.LOSING_MASS}),
+)
 """Rules that share a line where they did not apply."""
 
 
@@ -110,6 +106,8 @@ def _asked(told: Advice) -> bool:
 _REASONS: dict[Rule, str] = {
     Rule.RELIEF: "lifts stayed under what was expected, and two weeks running felt worse than your usual",
     Rule.TOO_MUCH: "lifts stayed under what was expected, and the week felt worse than your usual",
+    Rule.WEARING: "weeks felt worse than your usual, one after the other, and lifts did not hold up: work piles up",
+    Rule.LOST: "strength lies below what it was weeks ago, however the weeks felt",
     Rule.BUILD_UP: "you recover well, sessions are done, last sets on target: build up one at a time",
     Rule.FLAT: "you recover well and strength is level over four weeks: a little more may move it",
 }
@@ -139,7 +137,7 @@ def _kept(given: GivenAdvice) -> str:
             return f"{told.muscle} stays at {sets}: look at sleep, food, technique and choice of lifts, not at more"
         case Rule.LOSING_MASS:
             return "keep your sets: while body mass falls, holding strength is success"
-        case Rule.TOO_MUCH:
+        case Rule.TOO_MUCH | Rule.WEARING | Rule.LOST:
             return f"{told.muscle} stays at {count(given.from_sets, 'set')}, your floor, though lifts went down"
         case _:
             return f"keep your sets: {_too_early(told)}"
@@ -167,6 +165,8 @@ _MISSING: dict[Fact, str] = {
     Fact.STEPS: "the week lies below your usual, so more work can wait",
     Fact.DONE_SHARE: "more comes when four in five sessions are done",
     Fact.ON_TARGET: "more comes when the last sets end on target",
+    Fact.SHORTFALL: "after weeks below your usual, more work can wait",
+    Fact.SINCE_ADDED: "strength is not yet back to where it was before the last added sets",
     Fact.DOWN: "lifts went down a little; one such week says nothing yet",
     Fact.WEEKS_SINCE_CUT: "the last cut is not three weeks old",
     Fact.ROOM: "they stand as high as they held before",
@@ -196,6 +196,8 @@ _NAMES: dict[Rule, str] = {
     Rule.NO_JUDGEMENT: "illness or absence",
     Rule.RELIEF: "reduced week",
     Rule.TOO_MUCH: "cut",
+    Rule.WEARING: "slow wear",
+    Rule.LOST: "loss of strength",
     Rule.RISING: "rise",
     Rule.ENOUGH: "ceiling",
     Rule.LOSING_MASS: "loss of mass",
@@ -214,10 +216,16 @@ def _look(look: Look) -> str:
         figures = "; ".join([_figure(each, needed=False) for each in spoke if each.what not in _SILENT])
         return f"so: {name}" + (f" ({figures})" if figures else "")
     missing = [_figure(each, needed=True) for each in look.figures if not each.met]
-    return f"no {name}" + (f" ({'; '.join(missing[:2])})" if missing else "")
+    most = 1 if look.rule in (Rule.WEARING, Rule.LOST) else 2
+    return f"no {name}" + (f" ({'; '.join(missing[:most])})" if missing else "")
 
 
-_SILENT = frozenset({Fact.COMPLETE, Fact.ROOM, Fact.TREND_EXPOSURES, Fact.WEEKS_SINCE_CUT, Fact.WEEKS_SINCE_REDUCED})
+_SILENT = frozenset(
+    {
+        *(Fact.COMPLETE, Fact.ROOM, Fact.SINCE_ADDED, Fact.TREND_EXPOSURES),
+        *(Fact.WEEKS_SINCE_CUT, Fact.WEEKS_SINCE_REDUCED),
+    }
+)
 """Figures that are told only where they stand in the way."""
 
 
@@ -232,11 +240,34 @@ def _figure(each: Figure, *, needed: bool) -> str:
     if each.what is Fact.STEPS:
         steps = figure(abs(each.value))
         return "at your usual" if not each.value else f"{steps} {'below' if each.value < 0 else 'above'} your usual"
+    if each.what in _SWINGS:
+        return _swings(each, needed=needed)
     value = _number(each.what, each.value)
     said = f"{value} that strength rises" if each.what is Fact.RISING_PROBABILITY else f"{words} {value}"
     if each.bound is None or not needed or each.what is Fact.WEEKLY_SETS:
         return said
     return f"{said}, {_number(each.what, each.bound)} needed"
+
+
+def _swings(each: Figure, *, needed: bool) -> str:
+    """A figure measured by how much it usually varies, in the lifter's own swings up and down."""
+    words, below, above = _SWINGS[each.what]
+    value = float(each.value or 0.0)
+    size = f"{abs(value):.1f}".removesuffix(".0")
+    if size == "0":
+        return f"{words} as usual"
+    said = f"{words} {size} {'swing' if size == '1' else 'swings'} {below if value < 0 else above}"
+    return f"{said}, {each.bound:.1f} needed" if needed and each.what is Fact.TOGETHER else said
+
+
+_SWINGS: dict[Fact, tuple[str, str, str]] = {
+    Fact.SHORTFALL: ("weeks", "above your usual", "below your usual"),
+    Fact.TOGETHER: ("weeks and lifts together", "above", "below"),
+    Fact.LEAN: ("lifts", "under what was expected", "over what was expected"),
+    Fact.LOST_BY: ("strength", "below that of weeks ago", "above that of weeks ago"),
+    Fact.SINCE_ADDED: ("strength", "below that before sets were added", "above that before sets were added"),
+}
+"""What is said before such a figure, and after one below 0 and one above."""
 
 
 _NOT: dict[Fact, str] = {
@@ -269,6 +300,12 @@ _FIGURES: dict[Fact, str] = {
     Fact.WEEKS_SINCE_REDUCED: "weeks since the last reduced one",
     Fact.DOWN: "lifts down",
     Fact.STEPS: "steps from your usual",
+    Fact.SHORTFALL: "weeks below your usual",
+    Fact.TOGETHER: "weeks and lifts together",
+    Fact.LEAN: "lifts beside what was expected",
+    Fact.LOST_BY: "strength of weeks ago",
+    Fact.SINCE_ADDED: "strength before sets were added",
+    Fact.EXPLAINED: "eating less or losing mass",
     Fact.RISING_PROBABILITY: "chance of a rise",
     Fact.TREND_WEEKS: "weeks of trend",
     Fact.TREND_EXPOSURES: "sessions in it",

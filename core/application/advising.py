@@ -18,7 +18,7 @@ from core.domain.plans import Plan
 from core.domain.replies import Ask, Option, Reply
 from core.planning.calendar import is_reduced, week_of
 from core.recovery.advice import advise
-from core.recovery.rules import MOST_CHANGE, WEEKS_A_CUT_IS_REMEMBERED, WEEKS_BETWEEN_REDUCED
+from core.recovery.bounds import MOST_CHANGE, WEEKS_A_SURE_CUT_IS_REMEMBERED, WEEKS_BETWEEN_REDUCED
 
 _WEEK = timedelta(weeks=1)
 
@@ -137,7 +137,7 @@ def why(turn: Turn) -> list[Reply]:
 
 def _remembered(turn: Turn, week: date) -> Sequence[GivenAdvice]:
     """Advice as long as it is remembered."""
-    return turn.work.advice.since(turn.lifter.id, week - (WEEKS_A_CUT_IS_REMEMBERED + 1) * _WEEK)
+    return turn.work.advice.since(turn.lifter.id, week - (2 * WEEKS_A_SURE_CUT_IS_REMEMBERED + 1) * _WEEK)
 
 
 def _worth_telling(advices: Sequence[Advice]) -> tuple[Advice, ...]:

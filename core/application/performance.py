@@ -4,6 +4,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from itertools import pairwise
 from statistics import fmean
 
 from core.application import replay
@@ -11,11 +12,11 @@ from core.application.standing import standing_from
 from core.application.turn import Turn
 from core.domain.exercises import Exercise, Muscle
 from core.domain.sets import LoggedSet
+from core.recovery.bounds import CLEARLY_RISING, TREND_WEEKS, WEEKS_A_LOSS_TAKES, WEEKS_TO_SEE_A_CHANGE
 from core.recovery.facts import Performance
-from core.recovery.rules import CLEARLY_RISING, TREND_WEEKS
 from core.strength import estimate as strength
 from core.strength.evidence import Lift
-from core.strength.trend import trend
+from core.strength.trend import deviations, trend
 
 TREND_OVER = timedelta(weeks=10)
 """Over about how long the estimate's gain is learned. [weeks]"""
@@ -39,6 +40,12 @@ EXPOSURES_TOGETHER = (2, 4)
 UNDER_TOGETHER_BY = 1.64
 """As `UNDER_BY`, for lifts that are looked at together. [1] One time in twenty by chance, for there are two looks; beside
 a check-in that is worse than usual, one week in forty. Own figure."""
+
+LONGEST_PAUSE = timedelta(weeks=2)
+"""Longest time between two sessions of a lift over which a loss may come of the work: after more it may be the pause."""
+
+FIRST_WEEKS = timedelta(weeks=3)
+"""How long a lift is trained before its estimate is one to be held against: the first sessions find the load."""
 
 FAILED_LEFT = -0.5
 """Repetitions left in a set whose last one failed: between none and one too few. [repetitions]"""
@@ -106,16 +113,22 @@ class Progress:
         Noise that buries each lift alone is less in all their sets together, and what piles up slowly shows over more
         exposures only.
         """
-        return any(self._is_under_together(names, exposures) for exposures in EXPOSURES_TOGETHER)
+        lean = self._lean(names)
+        return lean is not None and lean < -UNDER_TOGETHER_BY
 
-    def _is_under_together(self, names: Sequence[str], exposures: int) -> bool:
+    def _lean(self, names: Sequence[str]) -> float | None:
+        """Deviations of these lifts together from expectation, over as many exposures as make it the lowest. [1]"""
+        leans = [self._lean_over(names, exposures) for exposures in EXPOSURES_TOGETHER]
+        return min((each for each in leans if each is not None), default=None)
+
+    def _lean_over(self, names: Sequence[str], exposures: int) -> float | None:
         last = [each for name in names for each in self._exposures(name, exposures) if each.told]
         days = len({each.day for each in last})
         if days < exposures:
-            return False
+            return None
         told = sum(each.told for each in last)
         gap = sum(each.gap * each.told for each in last if each.gap is not None) / told
-        return gap < -UNDER_TOGETHER_BY * _noise(days, told)
+        return gap / _noise(days, told)
 
     def _exposures(self, name: str, count: int) -> Sequence[Exposure]:
         """The last exposures of a lift since any week that was left out, beside the estimate from before the first.
@@ -136,8 +149,15 @@ class Progress:
     def _day(self, sets: Sequence[LoggedSet]) -> date:
         return self._turn.lifter.day_of(sets[0].at)
 
-    def of(self, muscle: Muscle, *, until: date) -> Performance | None:
-        """How strength went on the lift that trains a muscle most often; None without an estimate of any."""
+    def of(self, muscle: Muscle, *, until: date, added: datetime | None = None) -> Performance | None:
+        """How strength went on the lift that trains a muscle most often; None without an estimate of any.
+
+        Args:
+            muscle: Which.
+            until: The last day that is looked at.
+            added: When its sets were last added to.
+
+        """
         trained = [name for name in self._sessions if muscle in self._turn.known(name).direct]
         for name in sorted(trained, key=lambda name: (-len(self._sessions[name]), name)):
             rising = rising_probability(self._turn, self._turn.known(name))
@@ -151,6 +171,13 @@ class Progress:
                 weeks=weeks,
                 exposures=len(sessions),
                 down=falling or any(self.is_under(each) for each in trained) or self._are_under(trained),
+                lean=self._lean(trained),
+                since_earlier=since(
+                    self._turn, self._turn.known(name), self._turn.now - timedelta(weeks=WEEKS_A_LOSS_TAKES)
+                ),
+                since_added=None
+                if added is None or self._turn.now - added < timedelta(weeks=WEEKS_TO_SEE_A_CHANGE)
+                else since(self._turn, self._turn.known(name), added),
             )
         return None
 
@@ -163,6 +190,29 @@ def rising_probability(turn: Turn, exercise: Exercise) -> float | None:
         return None
     found = trend(state, lift, turn.now)
     return None if found is None else found.rising
+
+
+def since(turn: Turn, exercise: Exercise, then: datetime) -> float | None:
+    """Deviations of a lift's estimate from what it was; None without one to be held against, or across a pause. [1]
+
+    Each week's estimate takes in a little of a slow loss, so that no session lies far below it; an estimate from weeks
+    before has none of that yet.
+    """
+    lift = Lift.of(exercise)
+    history = turn.work.estimates.history(turn.lifter.id, lift.name)
+    before = [each for each in history if each.at <= then]
+    if not before or before[-1].low_kg is None or before[-1].at - before[0].at < FIRST_WEEKS:
+        return None
+    times = [*(each.at for each in history if each.at >= before[-1].at), turn.now]
+    if any(later - earlier > LONGEST_PAUSE for earlier, later in pairwise(times)):
+        return None
+    return deviations(
+        turn.standing(lift.family).state,
+        lift,
+        turn.now,
+        then_kg=before[-1].estimate_kg,
+        then_low_kg=before[-1].low_kg,
+    )
 
 
 def _noise(days: int, told: int) -> float:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from statistics import median
 
 from core.application import replay
@@ -16,9 +16,10 @@ from core.domain.plans import Plan
 from core.domain.prescriptions import DayState, PlannedDay
 from core.domain.sets import Counted, LoggedSet
 from core.planning.calendar import is_reduced, week_of
+from core.recovery.bounds import WEEKS_A_CUT_IS_REMEMBERED, WEEKS_A_SURE_CUT_IS_REMEMBERED
 from core.recovery.facts import Declined, LastCut, MuscleFacts, WeekFacts
-from core.recovery.rules import WEEKS_A_CUT_IS_REMEMBERED
-from core.recovery.wellness import beside_past, mass_change_per_week, pains_now, weeks_running_below
+from core.recovery.rules import SLOW
+from core.recovery.wellness import beside_past, mass_change_per_week, pains_now, shortfall, weeks_running_below
 from core.workload.hard_sets import weekly_sets
 
 DAYS = 7
@@ -87,6 +88,7 @@ def week_facts(
         beside_past=beside_past(check_in, past=check_ins) if check_in is not None and check_in.answers else None,
         check_ins=len(answered),
         weeks_below=weeks_running_below(check_ins, until=week),
+        shortfall=shortfall(check_ins, until=week, since=_after_less(given)),
         warned=turn.lifter.stopped_at is not None,
         ill=ill,
         done_share=_done_share(turn, plan, week, last, sets),
@@ -117,7 +119,7 @@ def week_facts(
             ),
             ache=aches.get(muscle),
             on_target=on_target.get(muscle),
-            performance=progress.of(muscle, until=last),
+            performance=progress.of(muscle, until=last, added=_last_added(muscle, given)),
             cut=_last_cut(muscle, given, week),
             declined=_declined(given, week, muscle),
         )
@@ -290,12 +292,43 @@ def _changes(muscle: Muscle, given: Iterable[GivenAdvice]) -> list[GivenAdvice]:
 
 
 def _last_cut(muscle: Muscle, given: Iterable[GivenAdvice], week: date) -> LastCut | None:
-    cuts = [each for each in _changes(muscle, given) if each.to_sets is not None and each.to_sets < each.from_sets]
+    cuts = [
+        (each, each.to_sets)
+        for each in _changes(muscle, given)
+        if each.to_sets is not None and each.to_sets < each.from_sets
+    ]
     if not cuts:
         return None
-    last = cuts[-1]
-    # Sets were done at the lower number from the week after on.
-    return LastCut(weeks_ago=(week - last.week) // _WEEK, from_sets=last.from_sets)
+    last, to_sets = cuts[-1]
+    # Neither many weeks nor two cuts within half a year are likely to be chance; a step back up from there would show as
+    # slowly as what the cut was for.
+    sure = (last.advice.besides or last.advice.rule) in SLOW or any(
+        last.week - each.week < WEEKS_A_SURE_CUT_IS_REMEMBERED * _WEEK for each, _ in cuts[:-1]
+    )
+    return LastCut(
+        # Sets were done at the lower number from the week after on.
+        weeks_ago=(week - last.week) // _WEEK,
+        below=to_sets + 1 if sure else last.from_sets,
+        remembered=WEEKS_A_SURE_CUT_IS_REMEMBERED if sure else WEEKS_A_CUT_IS_REMEMBERED,
+    )
+
+
+def _last_added(muscle: Muscle, given: Iterable[GivenAdvice]) -> datetime | None:
+    added = [
+        each.given_at for each in _changes(muscle, given) if each.to_sets is not None and each.to_sets > each.from_sets
+    ]
+    return max(added, default=None)
+
+
+def _after_less(given: Iterable[GivenAdvice]) -> date:
+    """First day of the first week after the last accepted cut or reduced week: what was answered is not held again."""
+    taken = [
+        each.week
+        for each in given
+        if (each.to_sets is not None and each.to_sets < each.from_sets)
+        or (each.advice.action is Action.REDUCED_WEEK and each.answer is AdviceAnswer.ACCEPTED)
+    ]
+    return max(taken) + _WEEK if taken else date.min
 
 
 def _weeks_since_change(turn: Turn, muscle: Muscle, given: Iterable[GivenAdvice], plan: Plan | None, week: date) -> int:

@@ -16,6 +16,8 @@ class Rule(StrEnum):
     NO_JUDGEMENT = "no judgement"
     RELIEF = "relief"
     TOO_MUCH = "too much"
+    WEARING = "wearing"
+    LOST = "lost"
     RISING = "rising"
     ENOUGH = "enough"
     LOSING_MASS = "losing mass"
@@ -24,7 +26,7 @@ class Rule(StrEnum):
     TOO_EARLY = "too early"
 
 
-OFFERS = frozenset({Rule.RELIEF, Rule.TOO_MUCH, Rule.BUILD_UP, Rule.FLAT})
+OFFERS = frozenset({Rule.RELIEF, Rule.TOO_MUCH, Rule.WEARING, Rule.LOST, Rule.BUILD_UP, Rule.FLAT})
 """Rules that change sets, which the lifter may decline; the others only keep, or take care."""
 
 
@@ -55,6 +57,12 @@ class Fact(StrEnum):
     WEEKS_SINCE_REDUCED = "weeks since reduced"
     DOWN = "down"
     STEPS = "steps"
+    SHORTFALL = "shortfall"
+    TOGETHER = "together"
+    LEAN = "lean"
+    LOST_BY = "lost by"
+    SINCE_ADDED = "since added"
+    EXPLAINED = "explained"
     RISING_PROBABILITY = "rising probability"
     TREND_WEEKS = "trend weeks"
     TREND_EXPOSURES = "trend exposures"

@@ -7,8 +7,9 @@ from typing import assert_never
 from core.domain.advice import Action, Advice, Look, Rule
 from core.domain.checkins import Ache
 from core.domain.exercises import Muscle
+from core.recovery.bounds import WEEKS_A_DECLINE_HOLDS
 from core.recovery.facts import Declined, MuscleFacts, WeekFacts
-from core.recovery.rules import LOOKS, WEEKS_A_DECLINE_HOLDS, reasons, sets_to_add, sets_to_cut
+from core.recovery.rules import CUTS, LESS, LOOKS, reasons, sets_to_add, sets_to_cut
 
 
 def advise(week: WeekFacts, muscles: Sequence[MuscleFacts]) -> tuple[Advice, ...]:
@@ -85,7 +86,7 @@ def _advice(rule: Rule, week: WeekFacts, facts: MuscleFacts, trace: tuple[Look, 
         case Rule.RELIEF:
             # Half, rounded up: less work, not none (Coleman et al. 2024, PeerJ 12:e16777, from memory).
             action, sets = Action.REDUCED_WEEK, (facts.target + 1) // 2
-        case Rule.TOO_MUCH:
+        case Rule.TOO_MUCH | Rule.WEARING | Rule.LOST:
             change = -sets_to_cut(facts)
             action = Action.CUT if change else Action.KEEP
         case Rule.ENOUGH:
@@ -103,7 +104,7 @@ def _advice(rule: Rule, week: WeekFacts, facts: MuscleFacts, trace: tuple[Look, 
         change=change,
         sets=sets + change,
         reasons=reasons(rule, week),
-        explained_by=week.tags if rule in {Rule.RELIEF, Rule.TOO_MUCH} else frozenset(),
+        explained_by=week.tags if rule in LESS else frozenset(),
         trace=trace,
     )
 
@@ -111,9 +112,10 @@ def _advice(rule: Rule, week: WeekFacts, facts: MuscleFacts, trace: tuple[Look, 
 def _declined_before(rule: Rule, week: WeekFacts, facts: MuscleFacts) -> bool:
     if rule is Rule.RELIEF and week.relief_asked:
         return False
-    now = reasons(rule, week)
+    # A cut declined on stronger grounds is not offered again on weaker ones.
+    same = {rule, *CUTS[: CUTS.index(rule)]} if rule in CUTS else {rule}
     return any(
-        each.rule is rule and each.weeks_ago < WEEKS_A_DECLINE_HOLDS and not _grew(each, now)
+        each.rule in same and each.weeks_ago < WEEKS_A_DECLINE_HOLDS and not _grew(each, reasons(each.rule, week))
         for each in (*week.declined, *facts.declined)
     )
 

@@ -40,6 +40,10 @@ class Performance:
         weeks: Weeks that the trend is over. [weeks]
         exposures: Sessions with such a lift in them.
         down: Performance lies below expectation beyond noise.
+        lean: Deviations from expectation of the last exposures together, negative below it; None without any. [1]
+        since_earlier: Deviations of the estimate from the lifter's own of three months ago, negative below it; None
+            where there is none, or a pause lies between. [1]
+        since_added: The same from before sets were last added, some weeks ago. [1]
 
     Raises:
         ValueError: Anything out of its range.
@@ -50,6 +54,9 @@ class Performance:
     weeks: int
     exposures: int
     down: bool
+    lean: float | None = None
+    since_earlier: float | None = None
+    since_added: float | None = None
 
     def __post_init__(self) -> None:
         if not 0.0 <= self.rising_probability <= 1.0:
@@ -60,10 +67,18 @@ class Performance:
 
 @dataclass(frozen=True, slots=True)
 class LastCut:
-    """The last accepted cut of a muscle's sets: how long ago, and from how many weekly sets."""
+    """The last accepted cut of a muscle's sets.
+
+    Args:
+        weeks_ago: How long ago. [weeks]
+        below: Weekly sets below which they stay meanwhile. [sets]
+        remembered: How long sets stay below what they were. [weeks]
+
+    """
 
     weeks_ago: int
-    from_sets: int
+    below: int
+    remembered: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,6 +89,7 @@ class WeekFacts:
         beside_past: The check-in beside the lifter's past; None without a check-in.
         check_ins: How many there were, this one included.
         weeks_below: Weeks running, this one included, below the lifter's own median. [weeks]
+        shortfall: What the answers came to below the lifter's own usual over weeks. [points]
         warned: A warning sign still keeps training suggestions back.
         ill: Ill in this week.
         done_share: Sessions done of those planned; None without a plan. [1]
@@ -89,6 +105,7 @@ class WeekFacts:
     beside_past: BesidePast | None
     check_ins: int
     weeks_below: int = 0
+    shortfall: float = 0.0
     warned: bool = False
     ill: bool = False
     done_share: float | None = None

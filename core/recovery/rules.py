@@ -5,69 +5,41 @@ from types import MappingProxyType
 
 from core.domain.advice import Fact, Figure, Look, Rule
 from core.domain.checkins import Tag
-from core.recovery.facts import MuscleFacts, WeekFacts
+from core.recovery.bounds import (
+    BUILD_UP_TO,
+    CHECK_INS_TO_ADD,
+    CLEARLY_RISING,
+    FEWEST_DONE_TO_ADD,
+    FEWEST_DONE_TO_JUDGE,
+    LEAN,
+    LIFTS_UNDER,
+    LOST_BY,
+    LOW_ANSWER,
+    MASS_LOSS_PER_WEEK,
+    MAY_BE_TRIED,
+    MOST_CHANGE,
+    SETS_ENOUGH,
+    SHORTFALL_TO_ADD,
+    TOGETHER,
+    TREND_EXPOSURES,
+    TREND_WEEKS,
+    WEEKS_A_LOSS_TAKES,
+    WEEKS_BELOW,
+    WEEKS_BETWEEN_CUTS,
+    WEEKS_BETWEEN_REDUCED,
+    WEEKS_TO_SEE_A_CHANGE,
+)
+from core.recovery.facts import MuscleFacts, Performance, WeekFacts
 from core.recovery.wellness import Standing
 
-FEWEST_DONE_TO_JUDGE = 0.5
-"""Share of the planned sessions below which a week says nothing. [1] The program's own figure."""
+CUTS = (Rule.TOO_MUCH, Rule.WEARING, Rule.LOST)
+"""Rules that cut sets, in order."""
 
-FEWEST_DONE_TO_ADD = 0.8
-"""Share of the planned sessions from which sets may be added: four in five. [1] The program's own figure."""
+SLOW = frozenset({Rule.WEARING, Rule.LOST})
+"""Rules that hold many weeks together."""
 
-LIFTS_UNDER = 2
-"""Lifts under expectation that bring a reduced week. One alone may be the lift; own figure."""
-
-WEEKS_BELOW = 2
-"""Weeks running below the own median that bring a reduced week. [weeks] A low feeling alone, once, is no reason: in one
-study readiness fell while repetitions and speed held."""
-
-WEEKS_BETWEEN_REDUCED = 3
-"""Fewest weeks from one reduced week to the next. [weeks] Own figure; the usual distance is about 5.6 weeks (Rogerson
-et al. 2024, from memory)."""
-
-MOST_CHANGE = 2
-"""Most sets that one piece of advice changes. [sets] Small enough that the next weeks can tell what it did; own."""
-
-WEEKS_BETWEEN_CUTS = 2
-"""Fewest weeks from one cut to the next. [weeks] The first has to show before it is judged; own figure."""
-
-CLEARLY_RISING = 0.8
-"""Probability from which strength counts as rising; below its complement as falling. [1] Own figure."""
-
-TREND_WEEKS = 4
-"""Shortest trend that is judged. [weeks] Own figure: with 2 % noise in the estimate a shorter one is mostly noise."""
-
-TREND_EXPOSURES = 8
-"""Fewest sessions with the lift in a flat trend. Two a week over four weeks; own figure."""
-
-SETS_ENOUGH = 20
-"""Weekly sets from which more are not the answer. [sets] Common practice, no source."""
-
-MASS_LOSS_PER_WEEK = 0.005
-"""Weekly loss of body mass from which holding strength is success. [1/week] Own figure."""
-
-CHECK_INS_TO_ADD = 2
-"""Check-in from which sets may be added: the first has no past to stand beside."""
-
-LOW_ANSWER = 2
-"""An answer this low or lower means not well recovered. [1] Own figure on the scale of McLean et al. 2010."""
-
-BUILD_UP_TO = 10
-"""Weekly sets up to which sets are built up from the start. [sets] 5 to 10, common practice, no source."""
-
-MAY_BE_TRIED = 14
-"""Weekly sets that may be tried at 10 to 12 and well recovered. [sets] Common practice, no source."""
-
-WEEKS_TO_SEE_A_CHANGE = 3
-"""Weeks after a change before a flat trend is answered with more, and after a cut before any set is added. [weeks]"""
-
-WEEKS_A_DECLINE_HOLDS = 4
-"""Weeks in which declined advice stays away unless its reasons grew. [weeks] After a whole trend all that speaks for it
-is new; own figure."""
-
-WEEKS_A_CUT_IS_REMEMBERED = 12
-"""Weeks in which sets stay below the number that had to be cut. [weeks] Two blocks, or adding and cutting would take
-turns for ever; own figure."""
+LESS = frozenset({Rule.RELIEF, *CUTS})
+"""Rules that lead to less work."""
 
 
 def reasons(rule: Rule, week: WeekFacts) -> tuple[int, ...]:
@@ -76,6 +48,8 @@ def reasons(rule: Rule, week: WeekFacts) -> tuple[int, ...]:
         return (week.weeks_below, week.lifts_under)
     if rule is Rule.TOO_MUCH:
         return (week.weeks_below, 0 if week.beside_past is None else int(-week.beside_past.steps))
+    if rule is Rule.WEARING:
+        return (int(week.shortfall),)
     return ()
 
 
@@ -96,9 +70,9 @@ def sets_to_add(rule: Rule, facts: MuscleFacts) -> int:
 
 def _room(facts: MuscleFacts) -> int:
     room = facts.ceiling - facts.target
-    if facts.cut is None or facts.cut.weeks_ago >= WEEKS_A_CUT_IS_REMEMBERED:
+    if facts.cut is None or facts.cut.weeks_ago >= facts.cut.remembered:
         return room
-    return min(room, facts.cut.from_sets - 1 - facts.target)
+    return min(room, facts.cut.below - 1 - facts.target)
 
 
 def _sets_now(facts: MuscleFacts) -> float:
@@ -162,7 +136,6 @@ def _look_for_too_much(week: WeekFacts, facts: MuscleFacts) -> Look:
     if facts.performance is None:
         return _without_estimate(Rule.TOO_MUCH)
     beside = week.beside_past
-    since = None if facts.cut is None else facts.cut.weeks_ago
     return _if_all(
         Rule.TOO_MUCH,
         _true(Fact.DOWN, facts.performance.down),
@@ -172,8 +145,51 @@ def _look_for_too_much(week: WeekFacts, facts: MuscleFacts) -> Look:
             met=beside is not None and beside.standing is Standing.BELOW,
             bound=0.0,
         ),
-        Figure(Fact.WEEKS_SINCE_CUT, since, met=since is None or since >= WEEKS_BETWEEN_CUTS, bound=WEEKS_BETWEEN_CUTS),
+        _long_since_cut(facts, WEEKS_BETWEEN_CUTS),
     )
+
+
+def _look_for_wear(week: WeekFacts, facts: MuscleFacts) -> Look:
+    performance = facts.performance
+    if performance is None:
+        return _without_estimate(Rule.WEARING)
+    lean = performance.lean
+    together = week.shortfall - (0.0 if lean is None else lean)
+    return _if_all(
+        Rule.WEARING,
+        # However bad, one week says little.
+        _at_least(Fact.WEEKS_BELOW, week.weeks_below, WEEKS_BELOW),
+        Figure(Fact.LEAN, lean, met=lean is not None and lean <= LEAN, bound=LEAN),
+        _at_least(Fact.TOGETHER, together, TOGETHER),
+        _not_rising(performance),
+        _long_since_cut(facts, WEEKS_BETWEEN_CUTS),
+    )
+
+
+def _look_for_loss_of_strength(week: WeekFacts, facts: MuscleFacts) -> Look:
+    performance = facts.performance
+    if performance is None:
+        return _without_estimate(Rule.LOST)
+    since = [each for each in (performance.since_earlier, performance.since_added) if each is not None]
+    lost = min(since, default=None)
+    explained = _look_for_loss(week, facts).applies
+    return _if_all(
+        Rule.LOST,
+        Figure(Fact.LOST_BY, lost, met=lost is not None and lost <= LOST_BY, bound=LOST_BY),
+        _not_rising(performance),
+        Figure(Fact.EXPLAINED, explained, met=not explained),
+        _long_since_cut(facts, WEEKS_A_LOSS_TAKES),
+    )
+
+
+def _not_rising(performance: Performance) -> Figure:
+    probability = performance.rising_probability
+    return Figure(Fact.RISING_PROBABILITY, probability, met=probability < CLEARLY_RISING, bound=CLEARLY_RISING)
+
+
+def _long_since_cut(facts: MuscleFacts, weeks: int) -> Figure:
+    since = None if facts.cut is None else facts.cut.weeks_ago
+    return Figure(Fact.WEEKS_SINCE_CUT, since, met=since is None or since >= weeks, bound=weeks)
 
 
 def _look_for_rise(_: WeekFacts, facts: MuscleFacts) -> Look:
@@ -221,7 +237,7 @@ def _look_for_flat(week: WeekFacts, facts: MuscleFacts) -> Look:
     performance = facts.performance
     if performance is None:
         return _without_estimate(Rule.FLAT)
-    probability = performance.rising_probability
+    probability, since = performance.rising_probability, performance.since_added
     return _if_all(
         Rule.FLAT,
         *_well_recovered(week, facts),
@@ -232,6 +248,8 @@ def _look_for_flat(week: WeekFacts, facts: MuscleFacts) -> Look:
             met=1.0 - CLEARLY_RISING < probability < CLEARLY_RISING,
             bound=CLEARLY_RISING,
         ),
+        # What was added last is to have done no harm before more is.
+        Figure(Fact.SINCE_ADDED, since, met=since is None or since >= 0.0, bound=0.0),
         _at_least(Fact.TREND_WEEKS, performance.weeks, TREND_WEEKS),
         _at_least(Fact.TREND_EXPOSURES, performance.exposures, TREND_EXPOSURES),
         _at_least(Fact.WEEKS_SINCE_CHANGE, facts.weeks_since_change, WEEKS_TO_SEE_A_CHANGE),
@@ -246,7 +264,6 @@ def _nothing_to_look_for(_week: WeekFacts, _facts: MuscleFacts) -> Look:
 def _well_recovered(week: WeekFacts, facts: MuscleFacts) -> tuple[Figure, ...]:
     beside = week.beside_past
     lowest = None if beside is None else beside.lowest
-    since_cut = None if facts.cut is None else facts.cut.weeks_ago
     down = None if facts.performance is None else facts.performance.down
     return (
         _at_least(Fact.CHECK_INS, week.check_ins, CHECK_INS_TO_ADD),
@@ -262,12 +279,9 @@ def _well_recovered(week: WeekFacts, facts: MuscleFacts) -> tuple[Figure, ...]:
         _at_least(Fact.DONE_SHARE, week.done_share, FEWEST_DONE_TO_ADD),
         _true(Fact.ON_TARGET, facts.on_target),
         Figure(Fact.DOWN, down, met=down is not True),
-        Figure(
-            Fact.WEEKS_SINCE_CUT,
-            since_cut,
-            met=since_cut is None or since_cut >= WEEKS_TO_SEE_A_CHANGE,
-            bound=WEEKS_TO_SEE_A_CHANGE,
-        ),
+        # Fresh from a week with less work one feels well; what piled up before it does not vanish with it.
+        Figure(Fact.SHORTFALL, week.shortfall, met=week.shortfall < SHORTFALL_TO_ADD, bound=SHORTFALL_TO_ADD),
+        _long_since_cut(facts, WEEKS_TO_SEE_A_CHANGE),
     )
 
 
@@ -282,6 +296,8 @@ LOOKS: Mapping[Rule, Callable[[WeekFacts, MuscleFacts], Look]] = MappingProxyTyp
         Rule.NO_JUDGEMENT: _look_for_absence,
         Rule.RELIEF: _look_for_relief,
         Rule.TOO_MUCH: _look_for_too_much,
+        Rule.WEARING: _look_for_wear,
+        Rule.LOST: _look_for_loss_of_strength,
         Rule.RISING: _look_for_rise,
         Rule.ENOUGH: _look_for_ceiling,
         Rule.LOSING_MASS: _look_for_loss,

@@ -21,6 +21,15 @@ a slow slide takes to be mended; own figure."""
 WEEKS_LOOKED_BACK = 2 * LONGEST_PAST
 """Weeks back from which it is told which weeks were usual. [weeks] Long enough that where it begins no longer tells."""
 
+FEWEST_USUAL = 3
+"""Usual weeks that tell by how much a lifter's weeks vary. [weeks] Own figure."""
+
+LEAST_DEVIATION, UNKNOWN_DEVIATION = 1.0, 2.0
+"""By how much weeks vary at the least, and before there are enough of them: the first answers are often odd. [points]"""
+
+DEVIATION_BY_SPREAD = 1.4826
+"""Standard deviation of a Gaussian by its median absolute deviation. [1] The 0.75 quantile's inverse."""
+
 MASS_WEEKS = 4
 """Weeks over which a change of body mass is taken, as long as a trend of strength. [weeks] Own figure."""
 
@@ -92,7 +101,7 @@ def beside_past(check_in: CheckIn, *, past: Sequence[CheckIn]) -> BesidePast:
         past: The lifter's check-ins in any order; those of this week or later are passed over.
 
     """
-    return _beside(check_in, _history(past, before=check_in.week)[0])
+    return _beside(check_in, _usual(_history(past, before=check_in.week)))
 
 
 def _beside(check_in: CheckIn, usual: Sequence[CheckIn]) -> BesidePast:
@@ -122,31 +131,80 @@ def weeks_running_below(check_ins: Sequence[CheckIn], *, until: date) -> int:
         until: First day of the last week looked at; a week without check-in ends the run.
 
     """
-    below = _history(check_ins, before=until + _WEEK)[1]
+    below = {each.week for each in _history(check_ins, before=until + _WEEK) if each.standing is Standing.BELOW}
     weeks = 0
     while until - weeks * _WEEK in below:
         weeks += 1
     return weeks
 
 
-def _history(check_ins: Sequence[CheckIn], *, before: date) -> tuple[Sequence[CheckIn], frozenset[date]]:
-    """Check-ins that make up the usual, and weeks that stood below it as it was before each.
+def shortfall(check_ins: Sequence[CheckIn], *, until: date, since: date = date.min) -> float:
+    """What the answers came to below the lifter's own usual, summed over weeks; 0 where they are as usual. [deviations].
+
+    A cumulative sum: each week adds how far it stands below the usual as it was before it, measured by how much this
+    lifter's usual weeks vary, less one such deviation, and the sum never falls below 0. So one bad week says little, and a slide too slow for
+    any single week to show adds up, however long it takes. A worse answer in the last week never makes it smaller.
+
+    Args:
+        check_ins: The lifter's, in any order; weeks between them without one add nothing.
+        until: First day of the last week looked at.
+        since: First day of the first week that counts; what was before is answered.
+
+    Source:
+        Page 1954, Biometrika 41(1/2):100-115, from memory: one-sided cumulative sums.
+
+    """
+    total = 0.0
+    usual: list[float] = []
+    for each in _history(check_ins, before=until + _WEEK):
+        if each.week >= since:
+            total = max(0.0, total - each.steps / _deviation(usual) - 1.0)
+        if each.is_usual:
+            usual.append(each.steps)
+    return total
+
+
+def _deviation(values: Sequence[float]) -> float:
+    if len(values) < FEWEST_USUAL:
+        return UNKNOWN_DEVIATION
+    middle = median(values)
+    return max(LEAST_DEVIATION, DEVIATION_BY_SPREAD * median(abs(each - middle) for each in values))
+
+
+@dataclass(frozen=True, slots=True)
+class _PastWeek:
+    """A week's check-in as it stood beside the usual as it was before it."""
+
+    check_in: CheckIn
+    standing: Standing
+    steps: float
+    is_usual: bool
+
+    @property
+    def week(self) -> date:
+        return self.check_in.week
+
+
+def _history(check_ins: Sequence[CheckIn], *, before: date) -> Sequence[_PastWeek]:
+    """Weeks before a day, oldest first, each beside what was usual before it.
 
     From its second week on a run below is no part of the usual, or a slow slide would become what is usual and answers
     as bad as last month's be well enough for more work. After `LONGEST_PAST` of it nothing else is left, and it is.
     """
     since = before - WEEKS_LOOKED_BACK * _WEEK
-    usual: list[CheckIn] = []
-    below: set[date] = set()
+    found: list[_PastWeek] = []
     for each in sorted(check_ins, key=lambda each: each.week):
         if not since <= each.week < before:
             continue
-        worse = _beside(each, usual).standing is Standing.BELOW
-        if not (worse and each.week - _WEEK in below):
-            usual.append(each)
-        if worse:
-            below.add(each.week)
-    return usual, frozenset(below)
+        beside = _beside(each, _usual(found))
+        runs = any(last.week == each.week - _WEEK and last.standing is Standing.BELOW for last in found[-1:])
+        is_usual = not (beside.standing is Standing.BELOW and runs)
+        found.append(_PastWeek(each, beside.standing, beside.steps, is_usual))
+    return found
+
+
+def _usual(weeks: Sequence[_PastWeek]) -> list[CheckIn]:
+    return [each.check_in for each in weeks if each.is_usual]
 
 
 def pains_now(check_in: CheckIn, *, before: CheckIn | None) -> tuple[Pain, ...]:

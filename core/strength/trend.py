@@ -65,11 +65,39 @@ def change(
         assumptions: Priors and noises.
 
     """
+    found = _moved(state, lift, at, then_kg, then_low_kg, assumptions)
+    if found is None:
+        return 0.0
+    moved, sd = found
+    return math.expm1(moved) if abs(moved) > INTERVAL_DEVIATIONS * sd else 0.0
+
+
+def deviations(
+    state: FamilyState,
+    lift: Lift,
+    at: datetime,
+    *,
+    then_kg: float,
+    then_low_kg: float,
+    assumptions: Assumptions = ASSUMPTIONS,
+) -> float | None:
+    """By how many deviations of its noise a maximum has moved since an earlier estimate; None without evidence. [1]
+
+    Args: as of `change`.
+
+    """
+    found = _moved(state, lift, at, then_kg, then_low_kg, assumptions)
+    return None if found is None or not found[1] else found[0] / found[1]
+
+
+def _moved(
+    state: FamilyState, lift: Lift, at: datetime, then_kg: float, then_low_kg: float, assumptions: Assumptions
+) -> tuple[float, float] | None:
     belief = belief_at(state, lift, at, assumptions=assumptions)
     if belief is None or not 0.0 < then_low_kg <= then_kg:
-        return 0.0
+        return None
     moved = belief.mean[LEVEL] - math.log(then_kg)
     then_sd = math.log(then_kg / then_low_kg) / INTERVAL_DEVIATIONS
     lasting = explained(belief, LEVEL, (CURVE, SHAPE, BIAS, UNTOLD))
     variance = max(then_sd * then_sd - lasting, 0.0) + max(belief.level_variance - lasting, 0.0)
-    return math.expm1(moved) if abs(moved) > INTERVAL_DEVIATIONS * math.sqrt(variance) else 0.0
+    return moved, math.sqrt(variance)

@@ -84,7 +84,14 @@ def test_building_up_adds_one_at_a_time() -> None:
 @pytest.mark.parametrize(("weeks_ago", "added"), [(3, 1), (11, 1), (12, 2)])
 def test_a_remembered_cut_is_a_ceiling_of_its_own(weeks_ago: int, added: int) -> None:
     # Cut from 12: 11 is the most until twelve weeks are over, then 10 + 2 again.
-    assert sets_to_add(Rule.FLAT, replace(CHEST, cut=LastCut(weeks_ago, from_sets=12))) == added
+    assert sets_to_add(Rule.FLAT, replace(CHEST, cut=LastCut(weeks_ago, below=12, remembered=12))) == added
+
+
+def test_a_cut_on_many_weeks_is_remembered_for_half_a_year() -> None:
+    def room(weeks_ago: int) -> int:
+        return sets_to_add(Rule.BUILD_UP, replace(CHEST, target=7, cut=LastCut(weeks_ago, below=8, remembered=26)))
+
+    assert [room(weeks_ago) for weeks_ago in (12, 25, 26)] == [0, 0, 1]
 
 
 def test_reasons_for_less_work_are_counted_and_the_others_grow_with_time_alone() -> None:
@@ -92,4 +99,6 @@ def test_reasons_for_less_work_are_counted_and_the_others_grow_with_time_alone()
 
     assert reasons(Rule.RELIEF, week) == (3, 2)
     assert reasons(Rule.TOO_MUCH, week) == (3, 0)
+    assert reasons(Rule.WEARING, replace(week, shortfall=4.9)) == (4,)
+    assert reasons(Rule.LOST, week) == ()
     assert reasons(Rule.BUILD_UP, week) == ()

@@ -14,6 +14,7 @@ from core.recovery.wellness import (
     beside_past,
     mass_change_per_week,
     pains_now,
+    shortfall,
     weeks_running_below,
 )
 
@@ -139,6 +140,72 @@ class TestWeeksRunningBelow:
 
     def test_no_check_in_is_no_week_below(self) -> None:
         assert weeks_running_below([], until=NOW) == 0
+
+
+FOURS = [all_answers(4, ago=i) for i in range(4, 9)]
+
+
+def lower(points: int, *, ago: int) -> CheckIn:
+    """A week of fours, some answers of it one point lower."""
+    answers = {item: 3 if number < points else 4 for number, item in enumerate(Item)}
+    return CheckIn(week=week(ago), answers=answers)
+
+
+class TestShortfall:
+    @pytest.mark.parametrize(
+        ("points", "expected"),
+        [
+            # Hand calculation: weeks that never varied count by one point; three below less one are two.
+            ([3], 2.0),
+            ([3, 3], 4.0),
+            ([3, 3, 0], 3.0),
+            # A point below is what a week may have; one good week takes one off and never goes below nothing.
+            ([1, 1, 1], 0.0),
+            ([0, 0, 2], 1.0),
+            ([2, 0, 0], 0.0),
+        ],
+    )
+    def test_it_adds_up_what_lies_further_below_than_weeks_vary(self, points: list[int], expected: float) -> None:
+        weeks = [lower(each, ago=len(points) - 1 - place) for place, each in enumerate(points)]
+
+        assert shortfall([*FOURS, *weeks], until=NOW) == expected
+
+    def test_a_lifter_whose_weeks_vary_more_is_measured_by_that(self) -> None:
+        # Usual weeks at 0, -4, 0, -4 and so on from their median: by three or more each the deviation is 1.4826 times
+        # the median distance, so four points below come to less than one such week more.
+        varied = [lower(0 if i % 2 else 4, ago=i) for i in range(1, 12)]
+
+        assert shortfall([*varied, lower(4, ago=0)], until=NOW) < shortfall([*FOURS, lower(4, ago=0)], until=NOW)
+
+    def test_first_answers_are_taken_to_be_odd(self) -> None:
+        # Hand calculation: with one week before, five points are by two each 2.5, less one.
+        assert shortfall([all_answers(4, ago=1), all_answers(3)], until=NOW) == 1.5
+
+    def test_what_was_before_less_work_does_not_count_again(self) -> None:
+        weeks = [*FOURS, lower(3, ago=1), lower(3, ago=0)]
+
+        assert shortfall(weeks, until=NOW, since=NOW) == 2.0
+
+    def test_weeks_later_than_the_one_looked_at_are_passed_over(self) -> None:
+        assert shortfall([*FOURS, lower(3, ago=0), all_answers(1, ago=-1)], until=NOW) == 2.0
+
+    @given(
+        st.lists(st.lists(st.integers(1, 5), min_size=5, max_size=5), max_size=20),
+        st.lists(st.integers(1, 5), min_size=5, max_size=5),
+        st.data(),
+    )
+    def test_a_worse_answer_never_makes_it_smaller(
+        self, past: list[list[int]], answers: list[int], data: st.DataObject
+    ) -> None:
+        before = [CheckIn(week=week(i), answers=dict(zip(Item, each, strict=True))) for i, each in enumerate(past, 1)]
+        worse = [data.draw(st.integers(1, answer)) for answer in answers]
+
+        more, less = (
+            shortfall([*before, CheckIn(week=NOW, answers=dict(zip(Item, each, strict=True)))], until=NOW)
+            for each in (worse, answers)
+        )
+
+        assert more >= less >= 0.0
 
 
 class TestPainsNow:

@@ -6,7 +6,7 @@ import pytest
 
 from core.strength.estimate import FamilyState, advance, estimate, initial
 from core.strength.evidence import Evidence, Lift
-from core.strength.trend import change, trend
+from core.strength.trend import change, deviations, trend
 from tests.simulated_lifters import BENCH as SIMULATED
 from tests.simulated_lifters import Effort, Family, nsca, simulated
 
@@ -72,6 +72,26 @@ def test_a_tenth_more_in_four_weeks_at_the_same_effort_is_a_change() -> None:
     moved = change(state, BENCH, BEGIN + timedelta(weeks=11), then_kg=then.mean_kg, then_low_kg=then.low_kg)
     # It follows with caution: after three sets of a day nobody knows how much of it was the day's form.
     assert 0.04 < moved < 0.12
+
+
+@pytest.mark.parametrize("factor", [0.93, 0.97, 1.03, 1.07])
+def test_a_change_is_what_lies_more_than_an_intervals_end_from_what_was(factor: float) -> None:
+    state = weeks([80.0] * 8 + [80.0 * factor] * 4)
+    then = estimate(weeks([80.0] * 8), BENCH, BEGIN + timedelta(weeks=7))
+
+    assert then is not None
+    at = BEGIN + timedelta(weeks=11)
+    moved = deviations(state, BENCH, at, then_kg=then.mean_kg, then_low_kg=then.low_kg)
+    told = change(state, BENCH, at, then_kg=then.mean_kg, then_low_kg=then.low_kg)
+    assert moved is not None
+    assert (moved > 0.0) is (factor > 1.0)
+    # Limiting case: the ends of a 90 % interval lie 1.645 deviations out, and only beyond them is a change told.
+    assert (told != 0.0) is (abs(moved) > 1.645)
+
+
+def test_without_evidence_or_an_earlier_estimate_nothing_moved() -> None:
+    assert deviations(initial(), BENCH, BEGIN, then_kg=100.0, then_low_kg=95.0) is None
+    assert deviations(weeks([80.0]), BENCH, BEGIN, then_kg=0.0, then_low_kg=0.0) is None
 
 
 def test_lifters_who_stand_still_are_seldom_told_of_a_change() -> None:
