@@ -69,8 +69,12 @@ class Delivery:
         self._clock: Clock = dispatch.clock
         self._luck = luck
         self._pace = Pace(connector.limits)
-        # Chats with a message on its way: whether that one is scheduled.
-        self._on_way: dict[str, bool] = {}
+        # Chats with a message on its way: that one.
+        self._on_way: dict[str, OutboxRow] = {}
+        # Chats whose next message was seen while one was on its way, and whether any was left for want of room: then the
+        # end of what is on its way is a reason to look again. A look for nothing costs a transaction on PostgreSQL.
+        self._left: set[str] = set()
+        self._full = False
         self._pauses: dict[str, datetime] = {}
         self._got_through_at: datetime | None = None
         # Chats whose message was settled while the outbox was being read: what was read of them is old.
@@ -127,10 +131,13 @@ class Delivery:
         if EVERY_CHAT in self._pauses:
             return (self._pauses[EVERY_CHAT] - now).total_seconds()
         if len(self._on_way) >= self.connector.limits.at_once:
+            self._full = True
             return TICK_S
         self._settled_meanwhile.clear()
+        self._full = False
         limit = LOOKED_AT + len(self._on_way) + len(self._pauses)
         rows = await committed(self._store.submit(lambda work: work.outbox.heads(self.connector.name, limit=limit)))
+        self._full = self._full or len(rows) >= limit
         wait_s = TICK_S
         for row in rows:
             wait_s = min(wait_s, self._begin(row, sending, now=now))
@@ -139,7 +146,15 @@ class Delivery:
     def _begin(self, row: OutboxRow, sending: asyncio.TaskGroup, *, now: datetime) -> float:
         """Begin to send a message if it may go now; else how long until it may. [s]"""
         chat = row.address.chat
-        if chat in self._on_way or chat in self._settled_meanwhile or not self._has_room(scheduled=row.scheduled):
+        if chat in self._on_way:
+            if self._on_way[chat].id != row.id:
+                self._left.add(chat)
+            return TICK_S
+        if chat in self._settled_meanwhile:
+            self._woken.set()
+            return TICK_S
+        if not self._has_room(scheduled=row.scheduled):
+            self._full = True
             return TICK_S
         if chat in self._pauses:
             return (self._pauses[chat] - now).total_seconds()
@@ -149,7 +164,7 @@ class Delivery:
             if wait_s > 0:
                 return wait_s
             self._pace.take(chat, scheduled=row.scheduled, now_s=loop.time())
-        self._on_way[chat] = row.scheduled
+        self._on_way[chat] = row
         sending.create_task(self._send(row))
         return TICK_S
 
@@ -157,22 +172,29 @@ class Delivery:
         at_once = self.connector.limits.at_once
         if not scheduled:
             return len(self._on_way) < at_once
-        return sum(self._on_way.values()) < max(1, at_once - KEPT_FOR_LIVE) and len(self._on_way) < at_once
+        return (
+            sum(each.scheduled for each in self._on_way.values()) < max(1, at_once - KEPT_FOR_LIVE)
+            and len(self._on_way) < at_once
+        )
 
     async def _send(self, row: OutboxRow) -> None:
+        again = True
         try:
             if is_too_late(row, self._clock()):
                 await committed(self._store.submit(lambda work: work.outbox.expired(row.id), live=not row.scheduled))
             else:
-                await self._settle(row, await self._sent(row))
+                again = await self._settle(row, await self._sent(row))
         except StoreUnavailable as refusal:
             # Nothing is marked: it is sent again when the store is back. Not at once, for the store is not.
             logger.warning("message %d is not settled: %s", row.id, refusal)
             self._pause(row.address.chat, wait_before_next_s(3, luck=self._luck()))
         finally:
-            del self._on_way[row.address.chat]
-            self._settled_meanwhile.add(row.address.chat)
-            self._woken.set()
+            chat = row.address.chat
+            del self._on_way[chat]
+            self._settled_meanwhile.add(chat)
+            if again or self._full or chat in self._left:
+                self._left.discard(chat)
+                self._woken.set()
 
     async def _sent(self, row: OutboxRow) -> Outcome:
         """Send the parts of a message that are not sent yet; the outcome of the last one tried."""
@@ -227,12 +249,13 @@ class Delivery:
         self._pace.take(chat, scheduled=scheduled, now_s=now_s + wait_s)
         await asyncio.sleep(wait_s)
 
-    async def _settle(self, row: OutboxRow, outcome: Outcome) -> None:
+    async def _settle(self, row: OutboxRow, outcome: Outcome) -> bool:
+        """Write what became of a message; whether the outbox should be looked at for more."""
         now = self._clock()
         match outcome:
             case Delivered(key=key):
                 self._got_through_at = now
-                work = _marking_sent(row, key, now)
+                return await committed(self._store.submit(_marking_sent(row, key, now), live=not row.scheduled))
             case RetryAfter(wait_s=wait_s, whole=whole):
                 chat = EVERY_CHAT if whole else row.address.chat
                 until = self._pause(chat, wait_s)
@@ -252,6 +275,7 @@ class Delivery:
             case _:
                 assert_never(outcome)
         await committed(self._store.submit(work, live=not row.scheduled))
+        return True
 
     def _pause(self, chat: str, wait_s: float) -> datetime:
         until = self._clock() + min(timedelta(seconds=max(0.0, wait_s)), LONGEST_PAUSE)
@@ -285,8 +309,14 @@ class Delivery:
         return work
 
 
-def _marking_sent(row: OutboxRow, key: str | None, now: datetime) -> Callable[[UnitOfWork], None]:
-    return lambda work: work.outbox.sent(row.id, at=now, platform_key=key)
+def _marking_sent(row: OutboxRow, key: str | None, now: datetime) -> Callable[[UnitOfWork], bool]:
+    """Marks a message as sent; whether more waits for its address."""
+
+    def work(unit: UnitOfWork) -> bool:
+        unit.outbox.sent(row.id, at=now, platform_key=key)
+        return unit.outbox.is_waiting(row.address)
+
+    return work
 
 
 def _noting_parts(row: OutboxRow, sent: int) -> Callable[[UnitOfWork], None]:

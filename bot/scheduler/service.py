@@ -71,7 +71,7 @@ class Service:
         """Serve until told to stop; then finish what is on its way."""
         store = self._dispatch.store
         store.watch(waking(self._handling.wake, Hint.RECEIVED))
-        store.watch(waking(self._waking.wake, Hint.DUE))
+        store.watch(waking(self._waking.wake_soon, Hint.DUE))
         now = self._dispatch.clock()
         await committed(store.submit(lambda work: put_housekeeping(work, now)))
         async with asyncio.TaskGroup() as serving:

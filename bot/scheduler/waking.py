@@ -23,6 +23,9 @@ UNLIMITED_A_SECOND = 50.0
 FALLBACK_S = 60
 """Between two looks without a reason, should all else fail. [s]"""
 
+GATHERED_S = 0.1
+"""Changes of what is due that come within this time are looked at together. [s]"""
+
 FULL_S = 0.1
 """Until the queue is looked at again when it had no room, and what is urgent with it. [s]"""
 
@@ -54,10 +57,20 @@ class Waking:
         self._connectors = connectors
         self._housekeeping = housekeeping
         self._woken = asyncio.Event()
+        self._soon: asyncio.TimerHandle | None = None
         self._stopping = False
 
     def wake(self) -> None:
         """Look at what is due now."""
+        self._woken.set()
+
+    def wake_soon(self) -> None:
+        """Look at what is due a little later: each set puts something off, and a look takes a transaction."""
+        if self._soon is None:
+            self._soon = asyncio.get_running_loop().call_later(GATHERED_S, self._gathered)
+
+    def _gathered(self) -> None:
+        self._soon = None
         self._woken.set()
 
     def stop(self) -> None:
@@ -88,6 +101,8 @@ class Waking:
                     )
                 await self._woken.wait()
         finally:
+            if self._soon is not None:
+                self._soon.cancel()
             scheduler.shutdown(wait=False)
 
     async def _fire(self) -> float | None:

@@ -67,6 +67,9 @@ class Outbox(Protocol):
     def heads(self, connector: str, *, limit: int) -> Sequence[OutboxRow]:
         """The first message that waits for each chat, live before scheduled, each in order."""
 
+    def is_waiting(self, address: Address) -> bool:
+        """Whether anything waits to be sent to an address."""
+
     def tried(self, row_id: int) -> None:
         """Count an attempt to send a message."""
 

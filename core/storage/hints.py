@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from contextlib import suppress
+from secrets import token_hex
 from threading import Event, Lock, Thread
 from typing import TYPE_CHECKING
 
@@ -34,6 +35,7 @@ class Hints:
 
     def __init__(self, connected: "Callable[[], psycopg.Connection[TupleRow]]") -> None:
         self._connected = connected
+        self._name = token_hex(8)
         self._watchers: list[Callable[[Hint], None]] = []
         self._waiting: set[Hint] = set()
         self._lock = Lock()
@@ -79,20 +81,28 @@ class Hints:
         connection.execute(f"LISTEN {CHANNEL}".encode())
         while not self._closing.is_set():
             for heard in connection.notifies(timeout=HEARD_S, stop_after=1):
-                with suppress(ValueError):
-                    hint = Hint(heard.payload)
-                    for told in self._watchers:
-                        told(hint)
+                teller, _, hints = heard.payload.partition(" ")
+                if teller == self._name:
+                    # Told at once when it was new.
+                    continue
+                for word in hints.split():
+                    with suppress(ValueError):
+                        hint = Hint(word)
+                        for told in self._watchers:
+                            told(hint)
 
     def _send(self, connection: "psycopg.Connection[TupleRow]") -> None:
+        # Nothing depends on a hint, so none waits for the disk.
+        connection.execute(b"SET synchronous_commit = off")
         while not self._closing.is_set():
             self._any.wait()
             self._any.clear()
             with self._lock:
                 hints = sorted(self._waiting)
                 self._waiting.clear()
-            for hint in hints:
-                connection.execute("SELECT pg_notify(%s, %s)", [CHANNEL, hint.value])
+            if hints:
+                told = " ".join([self._name, *hints])
+                connection.execute("SELECT pg_notify(%s, %s)", [CHANNEL, told])
             self._closing.wait(TOGETHER_S)
         # The thread that hears waits for something to hear.
         connection.execute("SELECT pg_notify(%s, '')", [CHANNEL])

@@ -76,6 +76,10 @@ class StoredOutbox:
         """The first message that waits for each chat, live before scheduled, each in order."""
         return self._link.rows(_HEADS, connector=connector, limit=limit)
 
+    def is_waiting(self, address: Address) -> bool:
+        """Whether anything waits to be sent to an address."""
+        return bool(self._link.rows(_ANY_THERE, connector=address.connector, chat=address.chat))
+
     def tried(self, row_id: int) -> None:
         """Count an attempt to send a message."""
         self._link.change(_TRIED, row=row_id)
@@ -230,6 +234,7 @@ _HEADS = Query(
 _WAITS_THERE = sa.and_(
     _IS_WAITING, outbox.c.connector == sa.bindparam("connector"), outbox.c.chat == sa.bindparam("chat")
 )
+_ANY_THERE = Query(sa.select(outbox.c.id).where(_WAITS_THERE).limit(sa.literal_column("1")), _number)
 _DROP_WAITING = Change(sa.delete(outbox).where(_WAITS_THERE, outbox.c.lifter_id.is_(None)))
 _REFUSE_WAITING = Change(sa.update(outbox).where(_WAITS_THERE).values(state=sa.literal_column("'refused'")))
 

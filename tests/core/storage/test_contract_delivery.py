@@ -1,12 +1,14 @@
 """What every engine must do alike: what delivery asks of the store, and the hints that save it waiting."""
 
+from contextlib import suppress
 from dataclasses import replace
 from datetime import date
 from functools import partial
-from queue import Queue
+from queue import Empty, Queue
 
 import pytest
 
+from core.application.due import put_housekeeping
 from core.application.ports import Hint, Store, UnitOfWork
 from core.application.rows import InboxRow, OutboxRow, OutboxState
 from core.domain.check_in_replies import Chart, CheckInChart, EstimateChart, EstimatePoint, SetsChart
@@ -52,6 +54,22 @@ def test_all_that_waits_for_an_address_is_refused_at_once(store: Store) -> None:
     assert [row.id for row in done(store, lambda work: work.outbox.heads("terminal", limit=10))] == [queued[2].id]
     states = {row.id: row.state for row in done(store, lambda work: work.outbox.answers_to(1))}
     assert states == {queued[0].id: OutboxState.REFUSED, queued[2].id: OutboxState.WAITING}
+
+
+def test_an_address_has_something_waiting_until_all_is_sent(store: Store) -> None:
+    lifter = new_lifter(store)
+    rows = done(
+        store, lambda work: work.outbox.add([answer(1), answer(1), answer(1, address=KIM)], lifter_id=lifter.id)
+    )
+
+    seen: list[bool] = []
+    for row in rows[:2]:
+        seen.append(done(store, lambda work: work.outbox.is_waiting(TOVE)))
+        done(store, partial(send, row))
+    seen.append(done(store, lambda work: work.outbox.is_waiting(TOVE)))
+
+    assert seen == [True, True, False]
+    assert done(store, lambda work: work.outbox.is_waiting(KIM))
 
 
 def test_what_is_sent_of_a_message_is_kept(store: Store) -> None:
@@ -126,7 +144,6 @@ def test_a_commit_that_brings_something_is_hinted_at(store: Store) -> None:
     done(store, lambda work: work.inbox.receive([arrived("e1")]))
     done(store, lambda work: work.outbox.add([answer(1)], lifter_id=lifter.id))
 
-    # A server tells this process of its own commits once more.
     seen = {heard.get(timeout=WAIT_S)}
     while len(seen) < 2:
         seen.add(heard.get(timeout=WAIT_S))
@@ -135,6 +152,15 @@ def test_a_commit_that_brings_something_is_hinted_at(store: Store) -> None:
 
 def send(row: OutboxRow, work: UnitOfWork) -> None:
     work.outbox.sent(row.id, at=NOW)
+
+
+def _heard_from(teller: Store, heard: "Queue[Hint]", name: str) -> bool:
+    """Whether what one process receives is told another one; the one that listens needs a moment to begin."""
+    for number in range(WAIT_S * 10):
+        done(teller, partial(receive, arrived(f"{name}{number}")))
+        with suppress(Empty):
+            return heard.get(timeout=0.1) is Hint.RECEIVED
+    return False
 
 
 def receive(row: InboxRow, work: UnitOfWork) -> None:
@@ -150,15 +176,39 @@ def test_a_commit_of_another_process_is_hinted_at(shared: str) -> None:
     try:
         here.watch(heard.put)
         there.watch(lambda _hint: None)
-        number = 0
-        hint = None
-        # The one that listens needs a moment to begin.
-        while hint is None and number < WAIT_S * 10:
-            number += 1
-            done(there, partial(receive, arrived(f"e{number}")))
-            hint = heard.get(timeout=0.1) if not heard.empty() else None
+        assert _heard_from(there, heard, "e")
+    finally:
+        here.close()
+        there.close()
 
-        assert (hint or heard.get(timeout=WAIT_S)) is Hint.RECEIVED
+
+@pytest.mark.postgres
+@pytest.mark.parametrize("shared", ["postgres"], indirect=True)
+def test_a_process_is_not_told_its_own_hints_again(shared: str) -> None:
+    # given two stores that hear each other
+    here, there = open_store(shared), open_store(shared)
+    heard_here: Queue[Hint] = Queue()
+    heard_there: Queue[Hint] = Queue()
+    lifter = new_lifter(here)
+    try:
+        here.watch(heard_here.put)
+        there.watch(heard_there.put)
+        assert _heard_from(there, heard_here, "a")
+        while not heard_there.empty():
+            heard_there.get()
+        assert _heard_from(here, heard_there, "b")
+
+        # when each brings something; the server tells in the order of commits
+        done(here, lambda work: work.outbox.add([answer(1)], lifter_id=lifter.id))
+        while heard_there.get(timeout=WAIT_S) is not Hint.QUEUED:
+            pass
+        done(there, lambda work: put_housekeeping(work, NOW))
+
+        # then the own one came once, before what the other brought
+        told = [heard_here.get(timeout=WAIT_S)]
+        while told[-1] is not Hint.DUE:
+            told.append(heard_here.get(timeout=WAIT_S))
+        assert told.count(Hint.QUEUED) == 1
     finally:
         here.close()
         there.close()
