@@ -67,7 +67,7 @@ from core.domain.commands import (
 )
 from core.domain.link_commands import LinkCommand
 from core.domain.plan_commands import PlanCommand
-from core.domain.problems import Problem
+from core.domain.problems import Problem, ProblemKind
 from core.domain.profile import Lifter
 from core.domain.replies import (
     Acknowledged,
@@ -88,6 +88,9 @@ from core.notation.readings import reading_of
 
 _CONFIRMED = frozenset({Ask.HEAVY.value, Ask.MEASURED.value})
 """Questions whose answer says that a set was as it was told."""
+
+_UNREAD = frozenset({ProblemKind.UNKNOWN, ProblemKind.WORD_LEFT_OVER})
+"""Problems of a text that may be no more than a no."""
 
 _ABOUT_NOW = frozenset({Ask.PLANNED_SET.value, Ask.REPS_MADE.value, Ask.ATTEMPT.value})
 """Questions whose answer is a set done now, rather than what a message meant."""
@@ -191,6 +194,8 @@ def _arrived(turn: Turn) -> list[Reply]:
             return [*first, *_tapped(turn, *answer)]
         if first:
             return first
+        if reading.outcome.kind in _UNREAD and questions.declined(turn, text):
+            return account.cancel(turn)
     return [*first, *setting_up.asked_again(turn, _outcome(turn, reading))]
 
 

@@ -55,6 +55,21 @@ def pain(turn: Turn, command: Pain) -> list[Reply]:
     return [*advised, *_acted(turn, planned, _ACHES[command.answer], command.place)]
 
 
+def asked_again(turn: Turn) -> list[Reply]:
+    """The question about a pain that still waits for its answer, once more; nothing where none does."""
+    waiting = [
+        each
+        for each in turn.work.questions.open(turn.lifter.id)
+        if each.doubt == Ask.PAIN.value and turn.now < each.expires_at
+    ]
+    if not waiting:
+        return []
+    newest = max(waiting, key=lambda each: each.asked_at)
+    turn.work.questions.withdraw(turn.lifter.id, newest.message_key)
+    place = next((each for each in Place if newest.sends[0].endswith(f" {each.value}")), None)
+    return [questions.about_pain(turn, "pain" if place is None else place.value, place)]
+
+
 def torn(turn: Turn) -> list[Reply]:
     """A sudden pop or tear: nothing is pressed any more today, and nothing loads the shoulder."""
     _keep(turn, PainAnswer.SHARP, Place.SHOULDER)

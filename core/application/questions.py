@@ -233,6 +233,15 @@ def by_word(turn: Turn, text: str) -> tuple[str, int] | None:
     return None if places is None else (newest.id, range(len(newest.sends))[places[word in _NO]])
 
 
+def declined(turn: Turn, text: str) -> bool:
+    """Whether a text turns the open question down that has no such answer: `no`, `later`; never one about health."""
+    word = _plain(text)
+    if word not in _NO and word not in _PASS and word not in _NOT_NOW:
+        return False
+    newest = newest_open(turn)
+    return newest is not None and turn.now < newest.expires_at and newest.doubt not in _ABOUT_HEALTH
+
+
 def by_label(turn: Turn, text: str) -> tuple[str, int] | None:
     """The question and the option whose own words a text is that can't be read otherwise; None if it is none's."""
     word = _plain(text)
@@ -249,6 +258,8 @@ def _plain(text: str) -> str:
 _YES = frozenset({"yes", "y", "yep", "yeah", "yup", "sure", "yes please", "of course", "ok yes"})
 _NO = frozenset({"no", "n", "nope", "nah", "no thanks", "no thank you", "better not"})
 _PASS = frozenset({"idk", "dunno", "dont know", "i dont know", "not sure", "im not sure", "no idea", "pass", "later"})
+_NOT_NOW = frozenset({"not now", "none", "neither", "none of them", "none of these", "nothing", "no clue"})
+_ABOUT_HEALTH = frozenset({Ask.PAIN.value, Ask.PLACE.value, Ask.SIGN.value, Ask.SETUP.value, Ask.CONSENT.value})
 _ON = frozenset({"skip", "next", "skip it", "skip this"})
 
 _YES_OR_NO: Mapping[str, tuple[int, int]] = {

@@ -41,7 +41,7 @@ def answer(turn: Turn, command: SessionCommand) -> list[Reply]:
         return maximum_test.attempt(turn, replace(tried, made=isinstance(command, AsPlanned)))
     match command:
         case Today():
-            return today(turn)
+            return _today(turn)
         case AsPlanned():
             planned = next_set.as_planned(turn, command)
             return log.log_sets(turn, planned) if isinstance(planned, LogSets) else [planned]
@@ -83,6 +83,16 @@ def answer(turn: Turn, command: SessionCommand) -> list[Reply]:
             return maximum_test.attempt(turn, command)
         case _:
             assert_never(command)
+
+
+def _today(turn: Turn) -> list[Reply]:
+    """The day's session; what hurts, and was not answered yet, is asked first, and alone, so that a letter answers it."""
+    waiting = hurts.asked_again(turn)
+    told = today(turn)
+    if not waiting:
+        return told
+    next_set.withdraw(turn)
+    return [*waiting, *(replace(each, taps=None) if isinstance(each, Guided) else each for each in told)]
 
 
 def nothing_hurts(turn: Turn) -> list[Reply]:

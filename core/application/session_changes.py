@@ -9,7 +9,7 @@ from core.application import questions, resolve, today
 from core.application.course import Course, course
 from core.application.replanning import is_of, lift_meant, replanned, without
 from core.application.session_plan import eased, gym, laid_out_for, lifts_of
-from core.application.training_day import SETTLED, in_line, week_days
+from core.application.training_day import SETTLED, in_line, trains_beside, week_days
 from core.application.turn import Turn
 from core.domain.commands import Cancel, DaysAgo
 from core.domain.guidance import CueTold, DayChange, MovedAway
@@ -114,7 +114,8 @@ def move(turn: Turn, command: MoveSession) -> list[Reply]:
     turn.work.plans.keep_day(fresh)
     if there is not None:
         turn.work.plans.keep_day(replace(there, day=turn.today))
-    return [Guided(MovedAway(target, swapped=there is not None))]
+    beside = None if there is not None else trains_beside(turn, plan, fresh)
+    return [Guided(MovedAway(target, swapped=there is not None, beside=beside))]
 
 
 def train(turn: Turn, command: Train) -> list[Reply]:
@@ -153,6 +154,7 @@ def short(turn: Turn, command: Short) -> list[Reply]:
         known,
         most=turn.setup.wishes.most,
         warm={(each.exercise.name, each.lift.role) for each in planned.left if each.now.done},
+        finding={(each.exercise.name, each.lift.role) for each in planned.left if each.lift.sets[0].load is None},
     )
     kept = {(each.exercise, each.role): each.sets for each in cut.lifts}
     if not kept:

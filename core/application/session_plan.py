@@ -19,7 +19,7 @@ from core.domain.profile import USUAL_BAR
 from core.domain.session_commands import Tired
 from core.domain.sets import LoggedSet
 from core.planning.calendar import is_reduced
-from core.planning.lift_walk import LiftNow
+from core.planning.lift_walk import ON_THE_WAY, LiftNow
 from core.planning.loading import loads
 from core.planning.minutes import session_s
 from core.planning.pain import FADING, loaded_places
@@ -265,12 +265,24 @@ def _same_kind(day: PlannedDay, exercise: str, reps: int) -> tuple[PrescribedLif
     return None
 
 
+def _without_ramp(done: Sequence[LoggedSet], asked: PrescribedLift) -> Sequence[LoggedSet]:
+    """Sets of a lift without the lighter ones before them that lead up to its load and that nobody marked as warm-ups."""
+    load = asked.sets[0].load
+    first = 0
+    while load is not None and first + 1 < len(done):
+        here = done[first].load_kg
+        if here >= ON_THE_WAY * load.kg or max(each.load_kg for each in done[first + 1 :]) <= here:
+            break
+        first += 1
+    return done[first:]
+
+
 def _last_time(
     asked: PrescribedLift, before: int, sets: Sequence[LoggedSet], today: date, when: date
 ) -> LastTime | None:
     """A lift's straight sets: of its work sets those on the load that most of them had."""
     done = [each for each in sets if not each.warmup and each.reps and not each.helped]
-    work = done[before : before + len(asked.sets)]
+    work = _without_ramp(done[before:], asked)[: len(asked.sets)]
     if not work:
         return None
     counts = Counter(each.load_kg for each in work)

@@ -8,7 +8,7 @@ from core.domain.plans import DAYS, Plan
 from core.domain.prescriptions import DayState, PlannedDay
 from core.domain.setups import Away, Setup
 from core.planning.calendar import first_day, planned_days, sessions_of, week_of
-from core.planning.missed_days import CaughtUp, caught_up
+from core.planning.missed_days import CaughtUp, caught_up, trained_directly
 from core.planning.returns import AS_PLANNED_WEEKS, Adjustment, StartAfresh, returned
 
 AFRESH_WEEKS = 2.0
@@ -94,10 +94,23 @@ def missed_days(turn: Turn, plan: Plan, today: date) -> tuple[CaughtUp, ...]:
     return caught_up(days, first_day(plan, week), today, turn.lifts)
 
 
+def trains_beside(turn: Turn, plan: Plan, moved: PlannedDay) -> date | None:
+    """The day directly before or behind a moved session whose session trains a muscle of it, too; None if there is none."""
+    muscles = trained_directly(moved.session, turn.lifts)
+    weeks = {week_of(plan, moved.day + timedelta(days=each)) for each in (-1, 1)}
+    for each in (day for week in sorted(weeks) for day in week_days(turn, plan, week)):
+        gone = each.state in (DayState.SKIPPED, DayState.DROPPED) or (
+            each.place == moved.place and each.week == moved.week
+        )
+        if not gone and abs((each.day - moved.day).days) == 1 and muscles & trained_directly(each.session, turn.lifts):
+            return each.day
+    return None
+
+
 def _next_in_line(turn: Turn, plan: Plan, day: date) -> PlannedDay:
     last = turn.work.plans.last_settled(plan.id)
-    if last is not None and last.day == day and last.state is DayState.DONE:
-        return last
+    if last is not None and last.day == day and last.state in (DayState.DONE, DayState.SKIPPED):
+        return last  # one a day: who leaves it out today does not get the next one today
     if last is None:
         week, place = 0, 0
     elif last.place + 1 < len(sessions_of(plan, last.week)):

@@ -210,10 +210,18 @@ class WhyTold:
 
 @dataclass(frozen=True, slots=True)
 class MovedAway:
-    """Today's session was moved to another day; `swapped` tells that it changed places with that day's session."""
+    """Today's session was moved to another day.
+
+    Args:
+        to: That day.
+        swapped: It changed places with that day's session.
+        beside: A day next to it whose session trains some of the same muscles; None if there is none.
+
+    """
 
     to: date
     swapped: bool = False
+    beside: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from core.domain.plan_commands import Screened
 from core.domain.problems import ProblemKind
 from core.domain.session_commands import Nod, Swap, TiredToday, Today, Why
 from core.notation.asking import Answer, Asking, exercise_named
+from core.notation.dates import WEEKDAYS
 from core.notation.doubts import Refused
 from core.notation.gear import plates_in
 from core.notation.muscles import muscles_named
@@ -40,6 +41,8 @@ def plainly_told(asking: Asking, spoken: Sequence[Token]) -> Answer:
     first = words[0]
     if (first in _OPENING or first.isdigit()) and (answer := _in_own_words(asking, spoken, words, plain)) is not None:
         return answer
+    if first in WEEKDAYS and len(words) > 1 and all(word in WEEKDAYS or word == "and" for word in words):
+        return days_in(asking, plain)
     if _is_lift(asking, spoken) and asking.tokens[len(spoken)].text == "?":
         return Max(exercise_named(asking, spoken))  # `bench?`
     return _about_lift(asking, spoken, words)
@@ -70,6 +73,10 @@ def _in_own_words(asking: Asking, spoken: Sequence[Token], words: Sequence[str],
         return plates_in(asking, " ".join(words[words.index("for") + 1 :]))
     if (weekly := _WEEKLY.fullmatch(plain)) is not None:
         return sessions_in(asking, weekly[1] or weekly[2])
+    if (_LONG.fullmatch(plain)) is not None:
+        raise Refused(
+            ProblemKind.COMMAND_INCOMPLETE, spoken[0].start, spoken[-1].end, instead=f"minutes {first}"
+        )  # `60 min`: every session, or today's alone
     if (train := _TRAIN.fullmatch(plain)) is not None and len(train[1].split()) > 1:
         return days_in(asking, train[1])
     return _away(asking, spoken) if first in ("im", "i", "away", "holiday", "vacation", "on") else None
@@ -157,6 +164,7 @@ _TRAIN = re.compile(r"(?:i (?:want to |can |will )?)?train(?: on)?((?: (?:and )?
 _SETS_OF = re.compile(r"how many (?:more |hard )?(?:sets|\w+ sets)\b")
 _SLEPT = re.compile(r"(?:i )?(?:only )?slept (?:only )?(\d{1,2}) ?(?:h|hrs?|hours?)")
 _MINUTES = re.compile(r"\d{1,3} (?:min|mins|minutes) (?:today|left today|max|only|tops)")
+_LONG = re.compile(r"(?:[3-9]\d|1[0-7]\d|180) (?:min|mins|minutes)")
 _OF_LOADS = UNITS.keys() | {"left", "reps", "rir", "x", "only"}
 _PLATES_FOR = ("what plates for ", "which plates for ", "plates for ", "what plates do i need for ")
 

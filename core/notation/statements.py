@@ -72,9 +72,11 @@ class Statement:
             asking = Asking(self._text, found, context.names, self._doubts, context.unit, self.respelt, barred=barred)
             if (command := request_in(asking)) is not None:
                 return command
-        elif found[1].text in COUNTED:
+        elif found[1].text in COUNTED or (found[1].kind is Kind.CROSS and found[2].text in ("a", "per", "week")):
             asking = Asking(self._text, found, context.names, self._doubts, context.unit, self.respelt)
-            if (command := counted_request_in(asking)) is not None:
+            lift = context.names.known(context.exercise or "")
+            held = lift is not None and lift.timed  # `30 min` on the treadmill is what was done
+            if not held and (command := counted_request_in(asking)) is not None:
                 return command
         first = found[0].text
         if first == "recent":

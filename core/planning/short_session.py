@@ -28,6 +28,7 @@ def short_session(
     *,
     most: tuple[Muscle, ...] = (),
     warm: Collection[tuple[str, Role]] = (),
+    finding: Collection[tuple[str, Role]] = (),
     pace: Pace = USUAL_PACE,
 ) -> PlannedSession:
     """The session with the sets that are worth most for their time, at most so long. [min].
@@ -41,6 +42,7 @@ def short_session(
         catalogue: The lifts there are.
         most: Muscles that matter most.
         warm: Lifts, by name and role, that are under way: their warm-up is done.
+        finding: Lifts, by name and role, whose load is still to be found: one set of them would be all finding.
         pace: How long things take.
 
     """
@@ -71,6 +73,15 @@ def short_session(
         if best is None:
             break
         taken[best[1]] += 1
+    alone = [
+        place
+        for place, (lift, _) in enumerate(lifts)
+        if taken[place] == 1 < lift.sets and (lift.exercise, lift.role) in finding
+    ]
+    if alone:
+        others = tuple(lift for place, (lift, _) in enumerate(lifts) if place != alone[-1])
+        session = replace(session, lifts=others)
+        return short_session(session, minutes, catalogue, most=most, warm=warm, finding=finding, pace=pace)
     kept = tuple(replace(lift, sets=n) for (lift, _), n in zip(lifts, taken, strict=True) if n)
     return replace(session, lifts=kept, seconds=time(taken))
 

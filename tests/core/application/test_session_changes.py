@@ -188,7 +188,8 @@ def test_a_session_that_was_cut_is_whole_again_on_another_day(tove: Chat) -> Non
 def test_a_session_moves_to_a_free_day_of_its_week(tove: Chat) -> None:
     moved = the(Guided, tove.say("move tue")).told
 
-    assert moved == MovedAway(MONDAY.date() + timedelta(days=1))
+    # Wednesday has the bench press as well (order of Zourdos 2016: volume, power, strength).
+    assert moved == MovedAway(MONDAY.date() + timedelta(days=1), beside=MONDAY.date() + timedelta(days=2))
     tove.now += timedelta(days=1)
     assert names(today_told(tove.say("today")))[0] == "bench press"
 

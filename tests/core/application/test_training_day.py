@@ -108,15 +108,18 @@ def test_sessions_in_line_wait_for_whatever_day_comes(chat: Chat) -> None:
     assert places == [(0, 0), (0, 1), (1, 0), (1, 1)]
 
 
-def test_a_skipped_session_in_line_gives_way_to_the_next_at_once(chat: Chat) -> None:
+def test_a_skipped_session_in_line_gives_way_to_the_next_on_another_day(chat: Chat) -> None:
     with_plan(chat, Wishes(sessions=2))
     first = planned(chat, MONDAY)
     assert first is not None
 
     settled(chat, first, DayState.SKIPPED)
 
-    found = planned(chat, MONDAY)
+    # Who leaves today's out does not want another one today.
+    today, found = planned(chat, MONDAY), planned(chat, MONDAY + timedelta(days=1))
+    assert today is not None
     assert found is not None
+    assert (today.state, today.place) == (DayState.SKIPPED, 0)
     assert (found.week, found.place) == (0, 1)
 
 

@@ -64,3 +64,29 @@ def test_back_off_sets_need_the_main_lift() -> None:
     for minutes in range(0, 40, 4):
         roles = [each.role for each in short_session(session, minutes, catalogue()).lifts]
         assert roles in ([], [Role.MAIN], [Role.MAIN, Role.BACK_OFF])
+
+
+@pytest.mark.parametrize("minutes", range(15, 61, 3))
+def test_a_lift_whose_load_is_still_to_be_found_has_more_than_one_set_or_none(minutes: int) -> None:
+    # One set would be spent on finding the load (common practice, no source).
+    finding = {(each.exercise, each.role) for each in LIFTS if each.role is not Role.MAIN}
+
+    found = short_session(SESSION, minutes, catalogue(), finding=finding)
+
+    assert all(each.sets > 1 for each in found.lifts if (each.exercise, each.role) in finding)
+    assert found.seconds <= minutes * 60
+
+
+def test_the_time_of_a_lift_that_would_have_one_set_goes_to_others() -> None:
+    alone = next(
+        minutes
+        for minutes in range(15, 61)
+        if 1 in (each.sets for each in short_session(SESSION, minutes, catalogue()).lifts)
+    )
+    plain = short_session(SESSION, alone, catalogue())
+    finding = {(each.exercise, each.role) for each in plain.lifts if each.sets == 1}
+
+    found = short_session(SESSION, alone, catalogue(), finding=finding)
+
+    kept = {each.exercise: each.sets for each in plain.lifts if each.sets > 1}
+    assert all({each.exercise: each.sets for each in found.lifts}.get(name, 0) >= sets for name, sets in kept.items())
