@@ -90,6 +90,8 @@ def _after_number(tokens: Sequence[Token], at: int, *, begins: bool, named: bool
     if token.kind is Kind.DASH and tokens[behind + 1].kind is Kind.NUMBER and tokens[behind + 2].kind is Kind.PERCENT:
         behind += 2
         token = tokens[behind]
+    if token.kind is Kind.PERCENT and tokens[behind + 1].text in ("more", "less", "heavier", "lighter"):
+        raise Refused(ProblemKind.NOT_A_LOAD, tokens[at].start, tokens[behind + 1].end)  # `5% more than last time`
     if token.kind in (Kind.PERCENT, Kind.DEGREES) or word in ("percent", "pct", "deg", "degs", "degree", "degrees"):
         return _thing(tokens, behind + 1, named=named)
     if token.kind is Kind.DOUBLE_QUOTE and not token.spaced:

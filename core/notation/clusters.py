@@ -252,6 +252,9 @@ def _both_sides(run: Sequence[Number]) -> Number:
 
 
 def _merged(run: Sequence[Number], role: Role) -> Number:
+    if role is Role.REPS and len(run) > 2 and run[0].value and any(number.value == 0 for number in run):
+        instead = "tempo " + "-".join(f"{number.value:g}" for number in run)  # `140x5 2-0-0`
+        raise Refused(ProblemKind.NOT_REPS, run[0].start, run[-1].end, instead=instead)
     if len(run) > MOST_SETS:
         raise Refused(ProblemKind.TOO_MANY_SETS, run[0].start, run[-1].end, detail=str(MOST_SETS))
     merged = replace(run[0], role=role, end=run[-1].end, also=tuple([number.value for number in run[1:]]))

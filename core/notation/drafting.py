@@ -79,7 +79,8 @@ class Drafting:
     def _share_load(self, shape: Shape, cell: Cell) -> None:
         """`5, 5, 5 @ 80`: a load behind the last of a list of repetitions is the load of all of them."""
         behind = bool(shape.reps) and shape.loads[0].start > shape.reps[0].start
-        told = self._sense.style is not Style.BODY or Link.WITH in cell.links  # `pull ups 5 5 5 with 10kg`
+        hung = shape.loads[0].signed or shape.loads[0].bodyweight  # `3, 3, 3 @ +20`
+        told = self._sense.style is not Style.BODY or Link.WITH in cell.links or hung  # `pull ups 5 5 5 with 10kg`
         listed = behind and cell.gap in (Gap.BLANK, Gap.COMMA) and told
         if listed and all(draft.load is None and draft.reps is not None for draft in self._drafts):
             for draft in self._drafts:

@@ -11,7 +11,7 @@ from core.notation.doubts import Doubts, Refused
 from core.notation.drafts import Draft, pair_lists
 from core.notation.efforts import HIGHEST_RPE
 from core.notation.lone_numbers import LoneNumbers
-from core.notation.pieces import CLUSTERED, Effort, Gap, Link, Number, Role, Sort
+from core.notation.pieces import CLUSTERED, Effort, Gap, Link, Number, Role, Side, Sort
 from core.notation.ratings import LOWEST_BARE_RPE
 from core.notation.sense import LONG_SET, SHORT_LIST, Sense, Style
 from core.notation.shape import Shape
@@ -57,7 +57,7 @@ class Entry(LoneNumbers):
         if self._rest_paused(cell):
             return place + 1
         if cell.opens:
-            self._times[cell.opens] = _count(cell.numbers[0])
+            self._times[cell.opens] = self._rounds(cell, place)
             return place + 1
         if self._multiplies(cell):
             return place + 1
@@ -83,6 +83,17 @@ class Entry(LoneNumbers):
             return place + 2
         self._take(shape, place)
         return place + 1 + self._efforts_listed(place)
+
+    def _rounds(self, cell: Cell, place: int) -> int:
+        """How often the sets of a bracket are done: `3 x (10, 8, 6)` may as well tell the repetitions of each of three."""
+        count = _count(cell.numbers[0])
+        inside = self._lone_cells(place + 1)
+        if count < 2 or len(inside) != count or any(each.group != cell.opens for each in inside):
+            return count
+        start, end = cell.start, inside[-1].end
+        values = ["each", "rounds"]
+        way = self._doubts.value(Doubt.OTHER, f"rounds {start}", values, start=start, end=end, taught=False)
+        return 1 if way == "each" else count
 
     def _rest_paused(self, cell: Cell) -> bool:
         """`80x8 (rest-pause +3 +2)`: repetitions after short rests, told behind the set."""
@@ -110,6 +121,8 @@ class Entry(LoneNumbers):
             last.sets = None if count == 2 else replace(last.sets, value=float(count - 1))
             self._add(Shape(reps=[number]), loads, cell)
             return place + 1
+        if cell.group and counts and number.side is not Side.BOTH and len(self._lone_cells(place)) <= 1:
+            return place + 1  # `3x12 (6 each leg)`: how the repetitions told are shared out
         cells = self._lone_cells(place)
         if cell.lone is None or not cell.group or len(cells) < 2 or any(each.group != cell.group for each in cells):
             return None

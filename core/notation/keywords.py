@@ -67,6 +67,8 @@ def keyword_at(walk: Walk, at: int) -> int | None:
         walk.add_number(Number(_SMALL[word], token.start, token.end, Role.REPS))
         return at + 1
     if word in PLATES:
+        if walk.tokens[at + 1].kind is Kind.NUMBER and not walk.joined():
+            raise Refused(ProblemKind.NOT_A_LOAD, token.start, walk.tokens[at + 1].end)  # `plate 8` of a stack
         return _one_plate(walk, at)
     counted = walk.last
     if word == "times" and isinstance(counted, Number) and counted.role is Role.BARE and not _joins_number(walk, at):
@@ -85,6 +87,7 @@ def keyword_at(walk: Walk, at: int) -> int | None:
     if word == "and" and walk.tokens[at + 1].text in FAILED and walk.tokens[at + 2].kind is not Kind.NUMBER:
         return at + 1  # `80x5 and failed`: said of the same set
     if word in ("and", "plus"):
+        _refuse_hundreds(walk, at)
         walk.pieces.append(Break(Gap.COMMA, token.start, token.end))
         return at + 1
     if word in THEN:
@@ -98,6 +101,21 @@ def keyword_at(walk: Walk, at: int) -> int | None:
     if word == "left" and walk.joins() and walk.tokens[at + 1].text not in SIDES:
         raise Refused(ProblemKind.NOT_EFFORT, token.start, token.end)  # nobody told how many
     return mark_at(walk, at)
+
+
+def _refuse_hundreds(walk: Walk, at: int) -> None:
+    """Refuse `100 and 5 for 3`: said, it is one load, and two where it was written."""
+    last, behind, joined = walk.last, walk.tokens[at + 1], walk.tokens[at + 2]
+    if not isinstance(last, Number) or last.role is not Role.BARE or last.value < 100 or last.value % 100:
+        return
+    counted = joined.kind is Kind.CROSS or joined.text == "for"
+    if counted and behind.kind is Kind.NUMBER and float(behind.text) < MOST_SAID_BEHIND and len(walk.pieces) < 3:
+        instead = f"{last.value + float(behind.text):g}"
+        raise Refused(ProblemKind.NOT_A_LOAD, last.start, behind.end, instead=instead)
+
+
+MOST_SAID_BEHIND = 20.0
+"""Below it a number behind a hundred and an `and` is likelier a part of it than another load."""
 
 
 def _in_name(walk: Walk, at: int) -> bool:

@@ -233,6 +233,10 @@ class Namer:
         compared = place is Place.BEFORE or not has_name
         if compared and (meant := self._close(" ".join(run.words[each] for each in places))):
             return self._spelt(meant, typed, variations, start, end)
+        # `pul ups`: a word that says nothing by itself is part of the name.
+        whole = compared and 1 < len(run.words) <= 3 and len(places) < len(run.words) and not variations
+        if whole and (meant := self._close(" ".join(run.words))) and meant[0].respelt:
+            return self._spelt(meant, self._as_typed(run.start, run.end), variations, run.start, run.end)
         if place is Place.BEFORE or (place is Place.BETWEEN and parted):
             if len(places) > LONGEST_UNKNOWN:
                 raise Refused(ProblemKind.UNKNOWN_EXERCISE, start, end)
@@ -246,7 +250,8 @@ class Namer:
             self._refuse_near_key_word(run, each)
             self._refuse_number(run, each)
             if self.text.folded[slice(*run.places[each])] in NUMBER_WORDS:
-                raise Refused(ProblemKind.WORD_LEFT_OVER, *run.places[each])
+                instead = str(NUMBER_WORDS[self.text.folded[slice(*run.places[each])]])
+                raise Refused(ProblemKind.WORD_LEFT_OVER, *run.places[each], instead=instead)  # `bench 80 five`
         trade = counted or any(run.words[each] in TRADE for each in places)
         if trade and place is not Place.BETWEEN and not has_name:
             return Named(self._joined(variations, typed), known=False, start=start, end=end, typed=typed)

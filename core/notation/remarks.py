@@ -67,6 +67,14 @@ def number_remark(walk: Walk, at: int) -> int | None:
         if could is not None:  # `80x5 could have done 8`
             left = f"{value - last.value:g} left"
             raise Refused(ProblemKind.NOT_EFFORT, tokens[could].start, tokens[at].end, instead=left)
+    if counted.text in ("r", "l") and not counted.spaced and tokens[at + 2].kind is Kind.END:
+        # `80x5 2r`: repetitions of a further set, or left.
+        raise Refused(ProblemKind.NOT_EFFORT, tokens[at].start, counted.end, instead=f"{tokens[at].text} left")
+    out_of = tokens[at + 2] if counted.kind is Kind.SLASH and tokens[at + 3].kind is Kind.END else None
+    if out_of is not None and out_of.kind is Kind.NUMBER and value < float(out_of.text) < HIGHEST_RATING:
+        # `140x5 2/5`: the second of five sets, most likely, or two further ones.
+        of = f"(set {tokens[at].text}/{out_of.text})"
+        raise Refused(ProblemKind.NOT_REPS, tokens[at].start, out_of.end, instead=of)
     rated = tokens[at + 1].kind is Kind.SLASH and tokens[at + 2].text == "10" and value <= HIGHEST_RATING
     if rated and tokens[at + 3].kind not in (Kind.SLASH, Kind.CROSS, Kind.NUMBER):
         # `80x5 8/10`: a rating most likely, or two further sets.

@@ -55,7 +55,8 @@ def _orders(cells: Sequence[Cell], sense: Sense) -> list[str]:
     if sense.style is Style.BODY and sense.weighted and load_first:
         return [Order.LOAD_LIST.value]  # `weighted dips 20 8`
     if sense.style is Style.BODY and short:
-        return [Order.LIST.value, *orders]
+        falls = len(values) > 2 and values == sorted(values, reverse=True)  # `pull ups 8 7 6`
+        return [Order.LIST.value] if falls else [Order.LIST.value, *orders]
     if sense.style is Style.BODY and all(map(sense.is_reps, values)) and values == sorted(values, reverse=True):
         return [Order.LIST.value, Order.LOAD_LIST.value] if sense.hung else [Order.LIST.value]  # `push ups 34, 25, 20`
     schemes = sum(order.startswith(Order.SETS_REPS.value) for order in orders)

@@ -83,6 +83,8 @@ def _number(walk: Walk, at: int) -> int:
         return behind
     following = tokens[at + 1]
     if following.text == "rm" and not following.spaced:
+        if at and tokens[at - 1].text == "e" and not tokens[at].spaced:
+            raise Refused(ProblemKind.WORD_LEFT_OVER, tokens[at - 1].start, following.end)  # an estimate is no set
         count = float(tokens[at].text)
         if count > MOST_REPS:
             raise Refused(ProblemKind.REPS_TOO_MANY, tokens[at].start, following.end, detail=str(MOST_REPS))

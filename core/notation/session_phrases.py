@@ -42,7 +42,10 @@ SESSION_PHRASES: tuple[tuple[SessionCommand, str], ...] = (
         """did it | did that | did all | did them all | as planned | done as planned | did as planned | did everything |
         made it | got it | got them all""",
     ),
-    (AsPlanned(fewer=1), "one rep fewer | one fewer | one rep less | one less | minus one rep | one rep short"),
+    (
+        AsPlanned(fewer=1),
+        "one less rep | one fewer rep | 1 less rep | one rep fewer | one fewer | one rep less | one less | minus one rep | one rep short",
+    ),
     (AsPlanned(fewer=2), "two reps fewer | two fewer | two reps less | two less | two reps short"),
     (Missed(), "missed it | missed | failed it | i missed it | i failed it | didnt make it | missed the set"),
     (

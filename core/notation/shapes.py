@@ -66,6 +66,8 @@ class Shaper:
                 number.role = self._pair_role(number, numbers, place)
         if cell.has(Sort.SHARE) and (scheme := self.scheme(cell)) is not None:
             return scheme  # `5x5 @ 80%`
+        if len(numbers) == 3 and numbers[2].at_least and links[1:] == [Link.CROSS, Link.CROSS]:
+            _refuse_open_sets(numbers)
         shape = Shape()
         if Link.AT in links or Link.WITH in links:
             numbers, links = settle_ratings(numbers, links, shape, self._sense, self._doubts, loaded=loaded)
@@ -103,6 +105,16 @@ class Shaper:
         if not orders:
             return None
         shape = Shape()
+        if cell.links[1] is Link.OF and first.value < second.value and not cell.has(Sort.SHARE):
+            # `100 3 of 5`: three of the five that were asked for, or three sets of them.
+            start, end = first.start, second.end
+            if (
+                self._doubts.value(Doubt.OTHER, f"of {start}", ["made", "sets"], start=start, end=end, taught=False)
+                == "made"
+            ):
+                first.role, first.failed, first.end = Role.REPS, True, second.end
+                shape.reps = [first]
+                return shape
         _take(shape, self._sense.settled(Doubt.ORDER, orders, first, second, self._doubts), cell.numbers)
         return shape
 
@@ -264,6 +276,19 @@ class Shaper:
             shape.loads, shape.reps = [bare[0]], list(bare[1:])
         else:
             raise Refused(ProblemKind.NOT_REPS, bare[3].start, bare[3].end)
+
+
+def _refuse_open_sets(numbers: Sequence[Number]) -> None:
+    """Refuse `80x5x3+`: the plus is of the repetitions of the last set, most likely."""
+    load, reps, sets = numbers
+    if load.role is Role.BARE and reps.whole and sets.whole and 1 < sets.value <= MOST_OPEN_SETS:
+        listed_reps = ", ".join([f"{reps.value:g}"] * int(sets.value))
+        instead = f"{load.value:g}x{listed_reps}+"
+        raise Refused(ProblemKind.NOT_REPS, load.start, sets.end, instead=instead)
+
+
+MOST_OPEN_SETS = 10
+"""Up to here a last number with a plus may be sets. [sets]"""
 
 
 def _is_pair(numbers: Sequence[Number], links: Sequence[Link | None]) -> bool:

@@ -207,7 +207,7 @@ class Statement:
         return Refused(kind, start, end)
 
 
-_FIXES = frozenset({"fix", "correct", "correction", "change", "edit", "update", "replace"})
+_FIXES = frozenset({"fix", "correct", "correction", "change", "edit", "update", "replace", "fx", "fixx", "fiix", "fxi"})
 _OFTEN = frozenset({"x", "times", "more", "sets"})
 _REPEATS = frozenset({"same", "again", "ditto", "repeat"})
 _REPEAT_FILLERS = frozenset(

@@ -124,6 +124,8 @@ def _plus(walk: Walk, at: int) -> int:
         return walk.add_mark(Sort.HELPED, at, at + 2, 1)
     if behind.kind is not Kind.NUMBER:
         return at + 1
+    if walk.joined(Link.CROSS) and not behind.spaced and not token.spaced:
+        raise Refused(ProblemKind.NOT_REPS, token.start, behind.end, instead=behind.text)  # `80x+5`
     if (added := added_behind(walk.tokens, at + 1)) is not None:
         return added  # `80x5 + 20kg chains`
     apart = behind.spaced and token.spaced and walk.joins()
@@ -181,7 +183,8 @@ def _slash(walk: Walk, at: int) -> int:
     if token.kind is Kind.EQUALS and behind.kind is Kind.MORE:
         walk.pieces.append(Mark(Sort.DROP, token.start, behind.end, BY_SIGN))
         return at + 2
-    if token.kind is Kind.EQUALS and _is_complete(walk):
+    beside = len(walk.pieces) > 1 and isinstance(walk.last, Number) and isinstance(walk.pieces[-2], Number)
+    if token.kind is Kind.EQUALS and _is_complete(walk) and not beside:
         return total_behind(walk.tokens, at)
     if token.kind is Kind.COLON and isinstance(walk.last, Number) and walk.last.role is Role.SETS:
         return at + 1  # `3 sets: 10, 9, 8`
@@ -214,9 +217,11 @@ def _is_complete(walk: Walk) -> bool:
 
 def _is_scheme(walk: Walk) -> bool:
     """Whether sets, repetitions and their load stand directly before: `3x8 @ 60`."""
-    recent = walk.pieces[-4:]
+    recent = walk.pieces[-5:]
     links = [piece.link for piece in recent if isinstance(piece, Join)]
-    return links == [Link.CROSS, Link.AT] and len(recent) == 4
+    numbers = sum(isinstance(piece, Number) for piece in recent)
+    beside = len(walk.pieces) > 1 and isinstance(walk.pieces[-2], Number)  # `5x5 80: 5 5 5 4 3`
+    return numbers == 3 and (links == [Link.CROSS, Link.AT] or (links == [Link.CROSS] and beside))
 
 
 def _in_row(walk: Walk, at: int) -> bool:

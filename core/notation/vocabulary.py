@@ -105,12 +105,13 @@ RATED_SETS = frozenset({"felt", "effort", "difficulty"})
 """Those of them whose bare number may be a rating of exertion."""
 
 FILLERS = frozenset(
-    """a about after again all also am an and another approx around as at back be been but by can completed could day did
-    do doing done each ended finally finish finished first for from get got had has have heres hey hi hit i i'd i'll i'm
-    i've im in is it it's its ive just last later lifted like made managed maybe me more morning my nearly now of off
-    ok okay uh um er erm hmm lift lifts weighted vs versus superset supersets supersetted ss ramp ramped ramping built building
-    on one only or our pls please pressed pulled put rather really roughly so some sort still tdy than that that's the
-    there this to took went what exercise today today's too top up us use used using very was we were with worked x yeah yes yep yo you""".split()
+    """think guess probably prob a about after again all also am an and another approx around as at back be been but by can completed could day
+    did do doing done each ended finally finish finished first for from get got had has have heres hey hi hit i
+    i'd i'll i'm i've im in is it it's its ive just last later lifted like made managed maybe me more morning my
+    nearly now of off ok okay uh um er erm hmm lift lifts weighted vs versus circuit pair warmed heute idag hoy
+    superset supersets supersetted ss ramp ramped ramping built building on one only or our pls please pressed
+    pulled put rather really roughly so some sort still tdy than that that's the there this to took went what
+    exercise today today's too top up us use used using very was we were with worked x yeah yes yep yo you""".split()
 )
 """Words that may stand around a set and say nothing about it."""
 
@@ -129,13 +130,15 @@ COMMENTS = frozenset(
 """Words of a remark; a run of them is never an exercise."""
 
 NOT_DONE = frozenset(
-    """not didnt didn't dont don't couldnt couldn't cant can't wont won't never skip skipped skipping plan planned planning
-    goal target want wanted wants should will would gonna going wanna tomorrow tmrw tmr might aim aiming instead
-    cancelled canceled""".split()
+    """not didnt didn't dont don't couldnt couldn't cant can't wont won't never skip skipped skipping plan planned
+    planning goal target attempting trying todo want wanted wants should will would gonna going wanna tomorrow
+    tmrw tmr might aim aiming instead cancelled canceled""".split()
 )
 """Words that say that a set was not done, or is only wished for."""
 
-MEANT = frozenset({"plan", "planned", "goal", "target", "gonna", "going", "aim", "aiming", "will", "wanna", "should"})
+MEANT = frozenset(
+    """plan planned goal target gonna going aim aiming will wanna should attempting trying todo""".split()
+)
 """Those of them before what is going to be done: without the word it is the line for when it is."""
 
 TRADE = frozenset(
@@ -188,15 +191,15 @@ PAUSES = frozenset({"pause", "pauses", "paused", "eccentric", "negative", "negat
 """Words whose seconds belong to a repetition: passed over, the word stays."""
 
 THINGS = frozenset(
-    """people person persons guys guy girls men women lads dudes others eggs egg coffee coffees beer beers steps floors laps
-    calories euro euros dollars bucks carbs grams""".split()
+    """people person persons guys guy girls men women lads dudes others eggs egg coffee coffees beer beers steps floors
+    laps calories euro euros dollars bucks carbs grams""".split()
 )
 """What is counted in a chat and is done in no set."""
 
 NO_LIFTS = frozenset(
-    """age aged height tall room locker code temp temperature protein carbs calories kcal water steps bus train phone number
-    password waist level pressure costs cost price opens closes open closed ate ran biked cycled walked floor gym
-    http https www""".split()
+    """age aged height tall room locker code temp temperature protein carbs calories kcal water steps bus train phone
+    number password waist level pressure costs cost price opens closes open closed ate ran biked cycled walked
+    floor gym http https www""".split()
 )
 """Words that begin what is no exercise, whatever number stands behind them."""
 
