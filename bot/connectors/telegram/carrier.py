@@ -15,6 +15,9 @@ from typing_extensions import override
 CONNECT_S: Final = 5.0
 """How long a connection may take to open. [s]"""
 
+KEPT_S: Final = 5.0
+"""How long an idle connection is kept; a call on one that the platform is just closing would be lost. [s]"""
+
 WRITE_S: Final = 5.0
 """How long a call without a file may take to go out. [s]"""
 
@@ -55,7 +58,7 @@ class Carrier(BaseRequest):
         """Open for calls."""
         if self._session is None or self._session.closed:
             self._session = ClientSession(
-                connector=TCPConnector(limit=self._connections),
+                connector=TCPConnector(limit=self._connections, keepalive_timeout=KEPT_S),
                 cookie_jar=DummyCookieJar(),
                 headers={"User-Agent": self.USER_AGENT},
                 # To look for a proxy costs a tenth of a call.
