@@ -52,6 +52,7 @@ _TOPICS = {
     Topic.REMINDERS: (
         "`reminders` tells what comes next by itself\n"
         "`rest 3:00` says when your rest after a set is over · `skip rest` · `rest off`\n"
+        "usual rests: 3 min after a main lift, 2 after other big ones, 90 s after small ones\n"
         "`quiet 22-7` for the hours without messages\n"
         "`morning 6:30` for the time of the day's session"
     ),

@@ -1,5 +1,6 @@
 """Questions in words: what is asked, and a short label for each answer."""
 
+import re
 from typing import assert_never
 
 from bot.rendering import advice, check_ins, linking, plans, setting_up
@@ -212,4 +213,9 @@ def _label(asked: Asked, command: Command) -> str:
         case BodyMass():
             return f"body mass: {canonical(command)}"
         case _:
-            return f"yes: {canonical(command)}" if asked.about is Ask.HEAVY else canonical(command)
+            told = _ONE.sub(r"1 \1", canonical(command))
+            return f"yes: {told}" if asked.about is Ask.HEAVY else told
+
+
+_ONE = re.compile(r"(?<![\d.])1 (rep|set|plate)s\b")
+"""One of something, which its canonical text counts like many."""

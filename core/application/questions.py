@@ -248,6 +248,8 @@ def by_label(turn: Turn, text: str) -> tuple[str, int] | None:
     if not word or len(word) > LONGEST_LABEL or (newest := newest_open(turn)) is None or turn.now >= newest.expires_at:
         return None
     labelled = [place for place, label in enumerate(newest.labels) if _plain(label) == word]
+    if not labelled and (led := word.partition(" "))[0] in _LEADING:
+        labelled = [place for place, label in enumerate(newest.labels) if _plain(label) == led[2]]  # `yes shoulder`
     return (newest.id, labelled[0]) if len(labelled) == 1 else None
 
 
@@ -258,6 +260,9 @@ def _plain(text: str) -> str:
 _YES = frozenset({"yes", "y", "yep", "yeah", "yup", "sure", "yes please", "of course", "ok yes"})
 _NO = frozenset({"no", "n", "nope", "nah", "no thanks", "no thank you", "better not"})
 _PASS = frozenset({"idk", "dunno", "dont know", "i dont know", "not sure", "im not sure", "no idea", "pass", "later"})
+_LEADING = frozenset({"yes", "my", "the", "its", "in", "a", "just", "only"})
+"""Words before one of the answers that change nothing of it."""
+
 _NOT_NOW = frozenset({"not now", "none", "neither", "none of them", "none of these", "nothing", "no clue"})
 _ABOUT_HEALTH = frozenset({Ask.PAIN.value, Ask.PLACE.value, Ask.SIGN.value, Ask.SETUP.value, Ask.CONSENT.value})
 _ON = frozenset({"skip", "next", "skip it", "skip this"})

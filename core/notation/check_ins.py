@@ -40,7 +40,9 @@ PHRASES: Mapping[str, CheckInCommand] = {
     ),
     **dict.fromkeys(("advice yes", "accept advice", "take advice", "accept"), AnswerAdvice(taken=True)),
     **dict.fromkeys(("advice no", "decline advice", "no advice"), AnswerAdvice(taken=False)),
-    **dict.fromkeys(("why advice", "why that advice", "why this advice"), WhyAdvice()),
+    **dict.fromkeys(
+        ("why advice", "why that advice", "why this advice", "advice", "the advice", "what was the advice"), WhyAdvice()
+    ),
     **dict.fromkeys(("chart", "graph", "plot", "chart estimate"), DrawChart(ChartOf.ESTIMATE)),
     **dict.fromkeys(("chart week", "chart sets", "chart weeks", "chart hard sets"), DrawChart(ChartOf.WEEK)),
     **dict.fromkeys(

@@ -116,7 +116,12 @@ def _phrases() -> Iterator[tuple[str, Command]]:
         (ShowPlan(), "plan | my plan | the plan | block | show plan | training plan | my block"),
         (NewPlan(), "plan new | new plan | another plan | make a plan | make me a plan | other plan"),
         (PlanOff(), "plan off | no plan | stop plan | drop plan | without a plan"),
-        (Resume(), "resume | im back | i am back | back again | unpause | pause off | end pause | pause over"),
+        (
+            Resume(),
+            """resume | feeling better | i feel better | im better | im feeling better | all better | well again | im well
+            again | healthy again | not sick any more | not sick anymore | im back | i am back | back again
+            | unpause | pause off | end pause | pause over""",
+        ),
         (PausedBench(paused=True), "paused bench | bench paused | i pause my bench | my bench is paused"),
         (
             PausedBench(paused=False),

@@ -95,6 +95,11 @@ PLAIN_PHRASES: tuple[tuple[Command, str], ...] = (
         what is failure | rir | rpe | can you explain rpe | can you explain rir | explain rpe | explain rir""",
     ),
     (
+        Help(Topic.REMINDERS),
+        """how long do i rest | how long to rest | how long should i rest | how much rest | how long between sets |
+        rest how long | how long rest""",
+    ),
+    (
         Help(Topic.CARE),
         "do i need a spotter | should i use a spotter | is it safe | is this safe | how do i bench alone",
     ),

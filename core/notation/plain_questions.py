@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from core.domain.commands import Command, History, Max, Week
 from core.domain.plan_commands import Screened
 from core.domain.problems import ProblemKind
-from core.domain.session_commands import Nod, Swap, TiredToday, Today, Why
+from core.domain.session_commands import Nod, NothingHurts, Swap, TiredToday, Today, Why
 from core.notation.asking import Answer, Asking, exercise_named
 from core.notation.dates import WEEKDAYS
 from core.notation.doubts import Refused
@@ -38,6 +38,8 @@ def plainly_told(asking: Asking, spoken: Sequence[Token]) -> Answer:
         raise Refused(ProblemKind.NOT_EFFORT, spoken[0].start, spoken[-1].end, instead=effort)
     if (instead := _INCOMPLETE.get(plain)) is not None:
         raise Refused(ProblemKind.COMMAND_INCOMPLETE, spoken[0].start, spoken[-1].end, instead=instead)
+    if plain.endswith(_PAINLESS) and not any(token.kind is Kind.NUMBER for token in spoken):
+        return NothingHurts()  # `elbow clicks but no pain`
     first = words[0]
     if (first in _OPENING or first.isdigit()) and (answer := _in_own_words(asking, spoken, words, plain)) is not None:
         return answer
@@ -48,6 +50,7 @@ def plainly_told(asking: Asking, spoken: Sequence[Token]) -> Answer:
     return _about_lift(asking, spoken, words)
 
 
+_PAINLESS = (" no pain", " doesnt hurt", " does not hurt", " without pain", " not painful", " pain free", " painless")
 _OPENING = frozenset(
     """im i ive we away holiday vacation on why how only slept what which plates train one two three four five six""".split()
 )
@@ -132,7 +135,7 @@ _INCOMPLETE: Mapping[str, str] = {
     ),
     **dict.fromkeys(("in a hurry", "im in a hurry", "make it shorter", "shorter"), "short 30"),
     **dict.fromkeys(
-        ("how long do i rest", "how long to rest", "how long should i rest", "start timer", "start the timer"),
+        ("start timer", "start the timer"),
         "rest 3:00",
     ),
     **dict.fromkeys(("stop", "please stop", "stop it"), "pause"),

@@ -26,7 +26,7 @@ def test_a_plain_phrase_is_a_command_and_no_set(text: str) -> None:
             "too light",
             "rack busy",
             "leaving early",
-            "how long do i rest",
+            "start timer",
             "change days",
             "away next week",
         ),
