@@ -5,11 +5,10 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import click
-from pydantic import ValidationError
 
 from bot.cli.options import Stopped, opened, options, program, told
 from bot.logs import to_stderr, without_secrets
-from bot.settings import MatrixSettings, Settings, TelegramSettings
+from bot.settings import MatrixSettings, Settings, TelegramSettings, WrongSettingError
 
 if TYPE_CHECKING:
     from telegram import Bot
@@ -58,10 +57,8 @@ def _house(findings: Findings) -> Settings | None:
         house = Settings()
         TelegramSettings()
         MatrixSettings()
-    except ValidationError as wrong:
-        for each in wrong.errors(include_input=False, include_url=False, include_context=False):
-            place = "_".join(str(part) for part in each["loc"]).upper()
-            findings.ill(f"setting {place or 'of a platform'}", each["msg"])
+    except WrongSettingError as wrong:
+        findings.ill(f"setting {wrong.name}", f"it {wrong.remedy}")
         return None
     findings.well("settings")
     return house
@@ -77,7 +74,7 @@ def _store(findings: Findings, url: str) -> None:
 
 def _telegram(findings: Findings, house: Settings, *, set_webhook: bool) -> None:
     settings = TelegramSettings()
-    if not settings.token.get_secret_value() and settings.token_file is None:
+    if not settings.token.value and settings.token_file is None:
         findings.say("       telegram: no token, so not served")
         return
     try:
