@@ -43,18 +43,25 @@ def answered(asking: Asking, step: SetupStep) -> Answer:
 
 
 def _answered_number(asking: Asking, reader: Callable[[Asking, str], Answer], written: str) -> Answer:
-    """A bare number: the answer, or repetitions of a set; asked where a session does not go on already."""
-    if asking.lifting:
+    """A bare number: the answer where no lift goes on, for then it can be no repetitions.
+
+    Between sets it is repetitions; asked where nobody does as many.
+    """
+    if asking.lifting and int(asking.text.folded.strip(" \n.!")) <= MOST_BETWEEN_SETS:
         return None
     try:
         answer = reader(asking, written)
     except Refused:
         return None
+    if not asking.lifting or answer is None:
+        return answer
     end = len(asking.text.folded)
-    values = ["answer", "set"] if answer is not None else ["set"]
-    way = asking.doubts.value(Doubt.OTHER, "answered", values, start=0, end=end, taught=False)
+    way = asking.doubts.value(Doubt.OTHER, "answered", ["answer", "set"], start=0, end=end, taught=False)
     return answer if way == "answer" else None
 
+
+MOST_BETWEEN_SETS = 29
+"""Repetitions that a bare number between two sets may well be. [1] From 30 on it is as likely the minutes of a session."""
 
 _NUMBERED: Mapping[SetupStep, str] = {
     SetupStep.DAYS: "{} days",

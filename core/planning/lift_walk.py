@@ -9,7 +9,7 @@ from core.domain.exercises import Exercise
 from core.domain.guidance import Move, Reason
 from core.domain.prescriptions import Care, PrescribedLift, PrescribedSet
 from core.planning.loading import Loadable, Loads
-from core.planning.next_set import DoneSet, SessionSoFar, next_set
+from core.planning.next_set import MISSED_CLEARLY, DoneSet, SessionSoFar, next_set
 from core.planning.ramp import RampStep, ramp_start, ramp_step
 
 ON_THE_WAY = 0.9
@@ -184,7 +184,7 @@ class _Walk:
 
     def _climb(self, one: SetDone, done: Loadable) -> None:
         wanted = self.lift.sets[0]
-        missed = one.failed or one.reps < wanted.reps
+        missed = one.failed or one.reps + (one.left or 0.0) < wanted.reps
         step = ramp_step(
             done,
             self.available,
@@ -221,18 +221,19 @@ class _Walk:
         expected = self.expectation.expected_left(
             self.exercise, load_kg=done.kg, reps=one.reps or 1, set_number=self.number
         )
+        told = DoneSet(
+            number=self.number,
+            load=done,
+            planned_reps=asked.reps,
+            reps=one.reps,
+            failed=one.failed,
+            left=one.left,
+            at_least=one.at_least,
+            expected_left=expected if one.reps else None,
+            body_kg=self.body_kg,
+        )
         found = next_set(
-            DoneSet(
-                number=self.number,
-                load=done,
-                planned_reps=asked.reps,
-                reps=one.reps,
-                failed=one.failed,
-                left=one.left,
-                at_least=one.at_least,
-                expected_left=expected if one.reps else None,
-                body_kg=self.body_kg,
-            ),
+            told,
             SessionSoFar(
                 raised=self.raised,
                 failed_sets=self.failed,
@@ -243,7 +244,7 @@ class _Walk:
             self.exercise,
             self.care,
         )
-        self.failed += one.failed or one.reps < asked.reps - 1
+        self.failed += told.failed or told.missed >= MISSED_CLEARLY
         self.raised = self.raised or found.move is Move.UP
         self.over = found.move is Move.END
         self.move, self.reason, self.ask_pain = found.move, found.reason, found.ask_pain

@@ -28,6 +28,9 @@ DOWN = (Fraction(25, 1000), Fraction(5, 100))
 DOWN_MISSED = Fraction(10, 100)
 """How far it goes down after a failed repetition or two missed ones. [1]"""
 
+MISSED_CLEARLY = 2
+"""Repetitions missed that count as a failed set. [repetitions]"""
+
 FAR_SHORT = 3.0
 """Repetitions short of what was expected from which pain is asked about first. [repetitions]"""
 
@@ -69,8 +72,14 @@ class DoneSet:
 
     @property
     def missed(self) -> int:
-        """Repetitions short of the plan. [repetitions]"""
-        return max(0, self.planned_reps - self.reps)
+        """Repetitions short of the plan that could not be done: who stopped with some left missed none of those.
+
+        [repetitions]
+        """
+        short = self.planned_reps - self.reps
+        if not self.failed and self.left is not None:
+            short -= round(self.left)
+        return max(0, short)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,7 +136,7 @@ def next_set(done: DoneSet, so_far: SessionSoFar, available: Loads, exercise: Ex
     """
     on_bar = available.on(done.load.bar)
     ask = _far_off(done, so_far)
-    if done.failed or done.missed >= 2:
+    if done.failed or done.missed >= MISSED_CLEARLY:
         if so_far.failed_sets:
             return NextSet(move=Move.END, load=done.load, reason=Reason.FAILED_TWICE, ask_pain=ask)
         return _down(done, on_bar, Reason.FAILED, least=DOWN_MISSED, most=DOWN_MISSED, ask_pain=ask)

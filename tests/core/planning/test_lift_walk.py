@@ -112,6 +112,16 @@ def test_a_missed_rep_takes_the_load_down_and_two_failed_sets_end_the_lift() -> 
     assert (twice.over, twice.reason) == (True, Reason.FAILED_TWICE)
 
 
+def test_short_sets_with_reps_left_do_not_end_the_lift() -> None:
+    """Two sets of three with three left each, where five were asked for: nothing failed."""
+    kg = work_kg()
+
+    now = after(done(kg, reps=3, left=3.0), done(kg, reps=3, left=3.0))
+
+    assert not now.over
+    assert now.move is not Move.END
+
+
 def test_three_reps_short_asks_for_pain_first() -> None:
     assert after(done(work_kg(), 2)).ask_pain
     assert not after(done(work_kg(), 4)).ask_pain

@@ -86,6 +86,19 @@ def test_a_failed_repetition_or_two_missed_go_down_a_tenth() -> None:
     assert told(after(replace(DONE, reps=3, left=None))) == (Move.DOWN, 90.0, Reason.FAILED)
 
 
+def test_who_stops_early_with_some_left_misses_none_of_them() -> None:
+    """Three of five done with two left: all five could have been done, and four left were expected after three."""
+    stopped = replace(DONE, reps=3, left=2.0, expected_left=4.0)
+
+    assert told(after(stopped)) == (Move.DOWN, 97.5, Reason.HARDER)
+    assert told(after(replace(stopped, left=4.0))) == (Move.SAME, 100.0, Reason.AS_EXPECTED)
+    assert after(replace(stopped, left=4.0), SessionSoFar(failed_sets=1)).move is Move.SAME
+    # One left after three of five: one of them could not be done.
+    assert told(after(replace(stopped, left=1.0))) == (Move.DOWN, 97.5, Reason.ONE_MISSED)
+    # A failed repetition is failed, whatever was left of others.
+    assert told(after(replace(stopped, failed=True))) == (Move.DOWN, 90.0, Reason.FAILED)
+
+
 def test_a_second_failed_set_ends_the_lift() -> None:
     assert told(after(replace(DONE, reps=4, failed=True), SessionSoFar(failed_sets=1))) == (
         Move.END,
