@@ -26,6 +26,9 @@ DEEPEST = 3
 MOST_NUMBERS = 250
 """Most numbers of a text that may be sets: 30 sets with load, repetitions, effort, rest and their own number have 150."""
 
+MOST_COPIED = 400
+"""Longest line to copy, which is read before it is told. [tokens] Of a longer text only the wrong place is told, in time."""
+
 LONG_TEXT = 150
 """Texts with more tokens than this are asked about one doubt only, so that the question comes in time. [tokens]"""
 
@@ -81,7 +84,10 @@ def _with_remedy(problem: Problem, context: Context) -> Problem:
     if problem.remedy is None:
         return problem
     ready = folded(problem.remedy)
-    outcome = _Reader(ready, _told(ready), context, ()).reading().outcome
+    found = _told(ready)
+    if len(found) > MOST_COPIED:
+        return replace(problem, remedy=None)
+    outcome = _Reader(ready, found, context, ()).reading().outcome
     if isinstance(outcome, Problem) or len(problem.remedy) > LONGEST_TEXT:
         return replace(problem, remedy=None)
     return problem

@@ -76,7 +76,7 @@ def behind_heading(tokens: Sequence[Token], at: int, *, begins: bool) -> int | N
             end += 1
         return end
     columns = 1
-    while tokens[end].text in _COLUMNS or tokens[end].kind in _BETWEEN_COLUMNS:
+    while end < at + LONGEST_HEAD and (tokens[end].text in _COLUMNS or tokens[end].kind in _BETWEEN_COLUMNS):
         columns += tokens[end].kind is Kind.WORD
         end += 1
     if columns < 2 or tokens[end].kind is not Kind.LINE:
@@ -86,6 +86,9 @@ def behind_heading(tokens: Sequence[Token], at: int, *, begins: bool) -> int | N
             end += 1  # `|---|---|---|`
     return end
 
+
+LONGEST_HEAD = 24
+"""Names of columns and signs between them that the head of a table has at most. [tokens]"""
 
 LONGEST_RULE = 80
 """Signs that the line under the head of a table has at most. [tokens]"""

@@ -12,6 +12,9 @@ _COUNTED = REPS | SETS | {"left", "more", "plate", "plates", "kilo", "pound", _H
 
 _HIGHEST_ONE = 9
 
+MOST_DICTATED = 150
+"""Most words, numbers and signs of a text that is dictated. [tokens] A minute of speech has about as many."""
+
 
 def may_be_spoken(folded_text: str) -> bool:
     """Whether a number that is told in words only, from thirteen up, may stand in a folded text."""
@@ -28,7 +31,7 @@ def with_digits(found: Sequence[Token]) -> Sequence[Token]:
     ['bench', '82.5', 'for', '5']
 
     """
-    if not any(token.text in _LARGE for token in found):
+    if len(found) > MOST_DICTATED or not any(token.text in _LARGE for token in found):
         return found
     kept: list[Token] = []
     at = 0
@@ -74,7 +77,7 @@ def _below_hundred(tokens: Sequence[Token], at: int) -> tuple[float, int] | None
 
 
 def _with_rest(tokens: Sequence[Token], at: int, value: float) -> tuple[float, int]:
-    """Hundreds and what is told behind them: `one hundred and twenty`, `a hundred five`."""
+    """Hundreds and what is told behind them: `one hundred and twenty`, `a hundred and five`."""
     place = at + 1 if tokens[at].text == "and" else at
     if (found := _below_hundred(tokens, place)) is not None:
         return _with_part(tokens, value + found[0], found[1])

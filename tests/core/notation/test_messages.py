@@ -164,3 +164,22 @@ def test_warning_signs_are_seen_anywhere(text: str, sign: Sign) -> None:
 @pytest.mark.parametrize("text", ["chest day", "chest supported row 60x10", "face pull 20x15", "chest press 50x10"])
 def test_words_of_training_are_no_warning_signs(text: str) -> None:
     assert read(text, PLAIN).warned == ()
+
+
+def test_error_of_a_text_too_long_to_copy_only_the_place_is_told() -> None:
+    # A line to copy is read before it is told; of a pasted week that would cost its whole time once more.
+    short = read("bench 80x5 rri 2", PLAIN).outcome
+    long = read("bench 80x5 rri 2 " + "(ok) " * 200, PLAIN).outcome
+
+    assert isinstance(short, Problem)
+    assert isinstance(long, Problem)
+    assert (short.kind, short.word) == (long.kind, long.word)
+    assert (short.remedy is None, long.remedy) == (False, None)
+
+
+def test_the_head_of_a_table_is_passed_over_and_a_long_row_of_its_words_is_not() -> None:
+    headed = read("set weight reps\n1 80 5\n2 80 4", PLAIN).outcome
+    words = read("set weight " * 300, PLAIN).outcome
+
+    assert canonical(headed) == "80 x 5; 80 x 4" if not isinstance(headed, (Problem, Question)) else False
+    assert isinstance(words, Problem)
