@@ -1,6 +1,7 @@
 """Lines: how a message looks where there are no buttons, and keys for typed ones."""
 
 from collections.abc import Iterator
+from functools import cache
 from itertools import count
 
 from bot.messages import OutgoingMessage
@@ -46,8 +47,9 @@ def shown(message: OutgoingMessage) -> str:
     return "\n".join([message.text, *lines])
 
 
+@cache
 def completions() -> list[str]:
-    """What the tab key offers: commands and names of exercises."""
+    """What the tab key offers: commands and names of exercises; worked out at its first press."""
     return [*COMMANDS, *sorted(exercise.name for exercise in catalogue())]
 
 

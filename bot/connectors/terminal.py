@@ -165,7 +165,7 @@ class Terminal:
         session: PromptSession[str] = PromptSession(
             history=FileHistory(str(history)),
             auto_suggest=AutoSuggestFromHistory(),
-            completer=WordCompleter(completions(), ignore_case=True, sentence=True),
+            completer=WordCompleter(completions, ignore_case=True, sentence=True),
             complete_while_typing=False,
         )
         self.out.write("text a set, `help`, or `quit`\n")

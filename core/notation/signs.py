@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import NamedTuple
 
 from rapidfuzz.distance import OSA
@@ -43,7 +43,7 @@ class Seen:
 class _Rule(NamedTuple):
     sign: Sign
     doubtful: bool
-    rest: re.Pattern[str]
+    rest: str
 
 
 def place_told(typed: str, span: Span) -> Place | None:
@@ -99,7 +99,7 @@ def _found(words: Sequence[str], places: Sequence[tuple[int, int]], headed: Sequ
             known = found.get(sign)
             if known is not None and (doubtful or not known.doubtful):
                 continue
-            match = rest.match(joined, ends[place])
+            match = _pattern(rest).match(joined, ends[place])
             if match is None or _denied(joined, ends[place] - len(words[place])):
                 continue
             if sign in _DENIABLE and _DENIED_WITHIN.search(match.group()) is not None:
@@ -138,10 +138,16 @@ def _normal(word: str) -> str:
     return plain
 
 
+@cache
+def _pattern(rest: str) -> re.Pattern[str]:
+    """What follows the head of a rule; made when its head is first met, for most of a hundred never are."""
+    return re.compile(rf"(?:{rest})(?= |$)" if rest else r"(?= |$)")
+
+
 def _by_head() -> Mapping[str, Sequence[_Rule]]:
     found: dict[str, list[_Rule]] = {}
     for sign, doubtful, heads, rest in RULES:
-        rule = _Rule(sign, doubtful, re.compile(rf"(?:{rest})(?= |$)" if rest else r"(?= |$)"))
+        rule = _Rule(sign, doubtful, rest)
         for head in heads.split():
             found.setdefault(head, []).append(rule)
     return found

@@ -1,9 +1,12 @@
 """Warning signs: seen in any text, and not in what only sounds like one."""
 
+import re
+
 import pytest
 
 from core.domain.commands import Sign
 from core.domain.prescriptions import Place
+from core.notation.sign_rules import RULES
 from core.notation.signs import place_told, signs_in
 from core.notation.tokens import folded
 
@@ -159,3 +162,10 @@ def test_a_place_is_taken_only_where_it_is_told_of_the_pain(typed: str, place: P
     [seen] = signs_in(text)
 
     assert place_told(typed, seen.warned(text).span) is place
+
+
+@pytest.mark.parametrize(("heads", "rest"), [(heads, rest) for _, _, heads, rest in RULES])
+def test_the_words_of_every_rule_can_be_looked_for(heads: str, rest: str) -> None:
+    # Patterns are made when their first word is met, so that a wrong one would come out in somebody's emergency.
+    assert re.compile(rest).groups == 0
+    assert heads.split()
