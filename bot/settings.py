@@ -1,126 +1,15 @@
 """Settings: what an operator sets through the environment, checked at the start."""
 
-import os
-import re
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
 from pathlib import Path
-from typing import TypeVar
+from typing import Literal, Self
 
 from platformdirs import user_data_path
-from typing_extensions import override
-
-Read = TypeVar("Read")
-
-
-class WrongSettingError(ValueError):
-    """A setting is not one that it can be; what was told is not repeated, for it may be a secret.
-
-    Args:
-        name: The variable.
-        remedy: What it can be.
-
-    """
-
-    def __init__(self, name: str, remedy: str) -> None:
-        super().__init__(f"{name} {remedy}")
-        self.name = name
-        self.remedy = remedy
+from pydantic import Field, SecretStr, model_validator
+from pydantic_settings import BaseSettings, SettingsConfigDict
 
 
-@dataclass(frozen=True, slots=True)
-class Secret:
-    """A word that nothing prints."""
-
-    value: str = field(default="", repr=False)
-
-    @override
-    def __str__(self) -> str:
-        """No more than whether there is one."""
-        return "**********" if self.value else ""
-
-
-def told(name: str, read: Callable[[str], Read], default: Read) -> Read:
-    """A setting: what an environment variable says when the settings are made, the default where it says nothing.
-
-    Args:
-        name: The variable, without what all of them begin with.
-        read: Makes a value of its text.
-        default: The value without it.
-
-    Raises:
-        WrongSettingError: When the settings are made: `read` raised a ValueError, which says what it can be.
-
-    """
-
-    def read_now() -> Read:
-        text = os.environ.get(f"{PREFIX}{name}", "")
-        if not text:
-            return default
-        try:
-            return read(text)
-        except ValueError as wrong:
-            raise WrongSettingError(f"{PREFIX}{name}", str(wrong)) from None
-
-    return field(default_factory=read_now)
-
-
-PREFIX = "RACKSIDE_"
-
-
-def up_to(most: int) -> Callable[[str], str]:
-    """Reads a text of so many characters at most."""
-
-    def read(text: str) -> str:
-        if len(text) > most:
-            raise ValueError(f"has {most} characters at most")
-        return text
-
-    return read
-
-
-def like(pattern: str, *, what: str) -> Callable[[str], str]:
-    """Reads a text that follows a pattern."""
-
-    def read(text: str) -> str:
-        if re.fullmatch(pattern, text) is None:
-            raise ValueError(f"is {what}")
-        return text
-
-    return read
-
-
-def whole(least: int, most: int | None = None) -> Callable[[str], int]:
-    """Reads a whole number within bounds."""
-
-    def read(text: str) -> int:
-        what = f"is a whole number from {least}" + ("" if most is None else f" to {most}")
-        if not re.fullmatch(r"\d{1,9}", text.strip(), re.ASCII):
-            raise ValueError(what)
-        number = int(text)
-        if number < least or (most is not None and number > most):
-            raise ValueError(what)
-        return number
-
-    return read
-
-
-def above_nothing(text: str) -> float:
-    """Reads a number above 0."""
-    try:
-        number = float(text)
-    except ValueError:
-        number = 0.0
-    if not 0.0 < number < float("inf"):
-        raise ValueError("is a number above 0")
-    return number
-
-
-ADDRESS = r"https?://[^\s]+"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Settings:
+class Settings(BaseSettings):  # type: ignore[explicit-any]  # declared so by the library's own base class
     """Everything that can be set; each from an environment variable `RACKSIDE_...`.
 
     Args:
@@ -134,17 +23,18 @@ class Settings:
 
     """
 
-    db: str = told("DB", str, "")
-    operator: str = told("OPERATOR", up_to(200), "")
-    contact: str = told("CONTACT", up_to(200), "")
-    privacy: str = told("PRIVACY", up_to(600), "")
-    text_days: int = told("TEXT_DAYS", whole(1, 365), 30)
-    backup_days: int = told("BACKUP_DAYS", whole(0, 365), 14)
-    listen: str = told("LISTEN", like(r"[^\s:]+:\d{1,5}", what="host:port"), "")
+    model_config = SettingsConfigDict(env_prefix="RACKSIDE_", extra="ignore")
+
+    db: str = ""
+    operator: str = Field(default="", max_length=200)
+    contact: str = Field(default="", max_length=200)
+    privacy: str = Field(default="", max_length=600)
+    text_days: int = Field(default=30, ge=1, le=365)
+    backup_days: int = Field(default=14, ge=0, le=365)
+    listen: str = Field(default="", pattern=r"^$|^[^\s:]+:\d{1,5}$")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TelegramSettings:
+class TelegramSettings(BaseSettings):  # type: ignore[explicit-any]  # declared so by the library's own base class
     """What is set for Telegram; each from an environment variable `RACKSIDE_TELEGRAM_...`. No token, no Telegram.
 
     Args:
@@ -162,31 +52,27 @@ class TelegramSettings:
 
     """
 
-    token: Secret = told("TELEGRAM_TOKEN", Secret, Secret())
-    token_file: Path | None = told("TELEGRAM_TOKEN_FILE", Path, None)
-    api: str = told("TELEGRAM_API", like(ADDRESS, what="an address, https://..."), "https://api.telegram.org")
-    webhook: str = told("TELEGRAM_WEBHOOK", like(ADDRESS, what="an address, https://..."), "")
-    secret: Secret = told("TELEGRAM_SECRET", Secret, Secret())
-    who: str = told("TELEGRAM_WHO", like("private|open", what="private or open"), "private")
-    allowed: str = told("TELEGRAM_ALLOWED", like(r"[\d,\s]*", what="numbers with commas between"), "")
-    invitations: str = told(
-        "TELEGRAM_INVITATIONS", like(r"[A-Za-z0-9_,\s-]*", what="words of A-Z a-z 0-9 _ - with commas between"), ""
-    )
-    a_minute: int = told("TELEGRAM_A_MINUTE", whole(1), 60)
-    rate: float = told("TELEGRAM_RATE", above_nothing, 30.0)
-    chat_rate: float = told("TELEGRAM_CHAT_RATE", above_nothing, 1.0)
+    model_config = SettingsConfigDict(env_prefix="RACKSIDE_TELEGRAM_", extra="ignore", hide_input_in_errors=True)
 
-    def __post_init__(self) -> None:
-        if self.webhook and not self.secret.value:
-            raise WrongSettingError(
-                f"{PREFIX}TELEGRAM_SECRET",
-                "is needed by a webhook: set RACKSIDE_TELEGRAM_SECRET to 1 to 256 of A-Z a-z 0-9 _ -",
-            )
+    token: SecretStr = SecretStr("")
+    token_file: Path | None = None
+    api: str = Field(default="https://api.telegram.org", pattern=r"^https?://[^\s]+$")
+    webhook: str = Field(default="", pattern=r"^$|^https?://[^\s]+$")
+    secret: SecretStr = SecretStr("")
+    who: Literal["private", "open"] = "private"
+    allowed: str = Field(default="", pattern=r"^[\d,\s]*$")
+    invitations: str = Field(default="", pattern=r"^[A-Za-z0-9_,\s-]*$")
+    a_minute: int = Field(default=60, ge=1)
+    rate: float = Field(default=30, gt=0)
+    chat_rate: float = Field(default=1, gt=0)
+
+    @model_validator(mode="after")
+    def _fits_together(self) -> Self:
+        if self.webhook and not self.secret.get_secret_value():
+            raise ValueError("a webhook needs a secret: set RACKSIDE_TELEGRAM_SECRET to 1 to 256 of A-Z a-z 0-9 _ -")
         if any(not SHORTEST_INVITATION <= len(each) <= LONGEST_INVITATION for each in self.invitation_words()):
-            raise WrongSettingError(
-                f"{PREFIX}TELEGRAM_INVITATIONS",
-                f"names invitations, each of {SHORTEST_INVITATION} to {LONGEST_INVITATION} of A-Z a-z 0-9 _ -",
-            )
+            raise ValueError(f"an invitation has {SHORTEST_INVITATION} to {LONGEST_INVITATION} of A-Z a-z 0-9 _ -")
+        return self
 
     def token_told(self) -> str:
         """The token, from the variable or the file; empty if there is none.
@@ -195,9 +81,9 @@ class TelegramSettings:
             OSError: the file cannot be read.
 
         """
-        token = self.token.value.strip()
-        if token or self.token_file is None:
-            return token
+        told = self.token.get_secret_value().strip()
+        if told or self.token_file is None:
+            return told
         return self.token_file.read_text(encoding="utf-8").strip()
 
     def allowed_numbers(self) -> frozenset[str]:
@@ -213,8 +99,7 @@ SHORTEST_INVITATION, LONGEST_INVITATION = 8, 64
 """Lengths of an invitation's word. [characters] Shorter ones can be guessed; the platform carries no longer ones."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MatrixSettings:
+class MatrixSettings(BaseSettings):  # type: ignore[explicit-any]  # declared so by the library's own base class
     """What the Matrix front end is told; each from an environment variable `RACKSIDE_MATRIX_...`.
 
     Args:
@@ -229,14 +114,16 @@ class MatrixSettings:
 
     """
 
-    homeserver: str = told("MATRIX_HOMESERVER", like(ADDRESS, what="an address, https://..."), "")
-    user: str = told("MATRIX_USER", up_to(255), "")
-    password: Secret = told("MATRIX_PASSWORD", Secret, Secret())
-    password_file: Path | None = told("MATRIX_PASSWORD_FILE", Path, None)
-    token: Secret = told("MATRIX_TOKEN", Secret, Secret())
-    token_file: Path | None = told("MATRIX_TOKEN_FILE", Path, None)
-    state: Path | None = told("MATRIX_STATE", Path, None)
-    allowed: str = told("MATRIX_ALLOWED", str, "")
+    model_config = SettingsConfigDict(env_prefix="RACKSIDE_MATRIX_", extra="ignore", hide_input_in_errors=True)
+
+    homeserver: str = Field(default="", pattern=r"^(https?://[^\s]+)?$")
+    user: str = Field(default="", max_length=255)
+    password: SecretStr = SecretStr("")
+    password_file: Path | None = None
+    token: SecretStr = SecretStr("")
+    token_file: Path | None = None
+    state: Path | None = None
+    allowed: str = ""
 
     def password_told(self) -> str:
         """The password, from its file if one is named.
@@ -265,8 +152,8 @@ class MatrixSettings:
         return self.state or data_folder() / "matrix"
 
 
-def _secret(word: Secret, file: Path | None) -> str:
-    return word.value if file is None else file.read_text(encoding="utf-8").strip()
+def _secret(told: SecretStr, file: Path | None) -> str:
+    return told.get_secret_value() if file is None else file.read_text(encoding="utf-8").strip()
 
 
 def data_folder() -> Path:

@@ -5,10 +5,11 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import click
+from pydantic import ValidationError
 
 from bot.cli.options import Stopped, opened, options, program, told
 from bot.logs import to_stderr, without_secrets
-from bot.settings import MatrixSettings, Settings, TelegramSettings, WrongSettingError
+from bot.settings import MatrixSettings, Settings, TelegramSettings
 
 if TYPE_CHECKING:
     from telegram import Bot
@@ -57,8 +58,10 @@ def _house(findings: Findings) -> Settings | None:
         house = Settings()
         TelegramSettings()
         MatrixSettings()
-    except WrongSettingError as wrong:
-        findings.ill(f"setting {wrong.name}", f"it {wrong.remedy}")
+    except ValidationError as wrong:
+        for each in wrong.errors(include_input=False, include_url=False, include_context=False):
+            place = "_".join(str(part) for part in each["loc"]).upper()
+            findings.ill(f"setting {place or 'of a platform'}", each["msg"])
         return None
     findings.well("settings")
     return house
@@ -74,7 +77,7 @@ def _store(findings: Findings, url: str) -> None:
 
 def _telegram(findings: Findings, house: Settings, *, set_webhook: bool) -> None:
     settings = TelegramSettings()
-    if not settings.token.value and settings.token_file is None:
+    if not settings.token.get_secret_value() and settings.token_file is None:
         findings.say("       telegram: no token, so not served")
         return
     try:

@@ -3,10 +3,12 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from pydantic import ValidationError
+
 from bot.cli.options import Stopped
 from bot.delivery.connector import Connector
 from bot.dispatch import Dispatch
-from bot.settings import MatrixSettings, Settings, TelegramSettings, WrongSettingError
+from bot.settings import MatrixSettings, Settings, TelegramSettings
 
 if TYPE_CHECKING:
     from bot.connectors.telegram.webhook import Webhook
@@ -41,9 +43,9 @@ def platforms(dispatch: Dispatch, house: Settings) -> Platforms:
 def _telegram(dispatch: Dispatch, house: Settings) -> "tuple[tuple[Connector, ...], Webhook | None]":
     try:
         settings = TelegramSettings()
-    except WrongSettingError as wrong:
+    except ValidationError as wrong:
         raise _not_a_setting("telegram", wrong) from None
-    if not settings.token.value and settings.token_file is None:
+    if not settings.token.get_secret_value() and settings.token_file is None:
         return (), None
     try:
         from bot.connectors.telegram.opening import NotOpenedError, opened, source_of
@@ -64,7 +66,7 @@ def _telegram(dispatch: Dispatch, house: Settings) -> "tuple[tuple[Connector, ..
 def _matrix(dispatch: Dispatch) -> tuple[Connector, ...]:
     try:
         settings = MatrixSettings()
-    except WrongSettingError as wrong:
+    except ValidationError as wrong:
         raise _not_a_setting("matrix", wrong) from None
     if not settings.homeserver:
         return ()
@@ -78,8 +80,9 @@ def _matrix(dispatch: Dispatch) -> tuple[Connector, ...]:
         raise Stopped(f"matrix: {wrong}") from wrong
 
 
-def _not_a_setting(platform: str, wrong: WrongSettingError) -> Stopped:
-    return Stopped(f"{platform}: a setting is wrong: {wrong}; `rackside doctor` tells more")
+def _not_a_setting(platform: str, wrong: ValidationError) -> Stopped:
+    first = wrong.errors(include_input=False, include_url=False, include_context=False)[0]
+    return Stopped(f"{platform}: a setting is wrong: {first['msg']}; `rackside doctor` tells more")
 
 
 def server_of(dispatch: Dispatch, served: Platforms, listen: str) -> "Server | None":

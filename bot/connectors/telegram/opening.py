@@ -41,7 +41,7 @@ def bot_of(settings: TelegramSettings) -> Bot:
     if not token:
         raise NotOpenedError("no token: set RACKSIDE_TELEGRAM_TOKEN, or RACKSIDE_TELEGRAM_TOKEN_FILE to a file with it")
     hide(token)
-    hide(settings.secret.value)
+    hide(settings.secret.get_secret_value())
     if not _TOKEN.fullmatch(token):
         raise NotOpenedError("the token has not the form of one: digits, a colon, letters; copy it once more")
     return Bot(
@@ -88,7 +88,7 @@ def source_of(settings: TelegramSettings) -> Poller | Webhook:
     """
     if not settings.webhook:
         return Poller(Carrier(connections=1))
-    secret = settings.secret.value
+    secret = settings.secret.get_secret_value()
     if not _SECRET.fullmatch(secret):
         raise NotOpenedError("RACKSIDE_TELEGRAM_SECRET has 1 to 256 of A-Z a-z 0-9 _ -")
     return Webhook(url=settings.webhook, secret=secret)

@@ -86,7 +86,7 @@ async def test_a_webhook_is_set_and_then_found_set(tmp_path: Path, monkeypatch: 
         ("TELEGRAM_TOKEN", "110201543:AAHdqTcvCH1vGWJxfSeofSAs0K5PALDsawX", "copy it once more"),
         ("TELEGRAM_TOKEN", "nonsense", "copy it once more"),
         ("TELEGRAM_ALLOWED", "", "set RACKSIDE_TELEGRAM_ALLOWED"),
-        ("TELEGRAM_ALLOWED", "tove", "setting RACKSIDE_TELEGRAM_ALLOWED"),
+        ("TELEGRAM_ALLOWED", "tove", "setting ALLOWED"),
         ("TELEGRAM_WHO", "open", "set RACKSIDE_CONTACT and RACKSIDE_PRIVACY"),
         ("TELEGRAM_API", "http://127.0.0.1:9", "reachable from here?"),
         ("TELEGRAM_WEBHOOK", "https://rackside.example/pushed", "set RACKSIDE_TELEGRAM_SECRET"),

@@ -5,13 +5,14 @@ from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
+from pydantic import SecretStr
 
 from bot.connectors.matrix.client import Client
 from bot.connectors.matrix.login import Account, CannotLogIn, logged_in
 from bot.connectors.matrix.opening import Finding, findings
 from bot.connectors.matrix.signing import is_signed
 from bot.connectors.matrix.state import Credentials, State
-from bot.settings import MatrixSettings, Secret
+from bot.settings import MatrixSettings
 from tests.bot.connectors.matrix.lifter import Lifter, lifter
 from tests.bot.connectors.matrix.running import bot_on
 from tests.bot.connectors.matrix.test_talking import greeted
@@ -99,7 +100,7 @@ def settings_of(
     return MatrixSettings(
         homeserver=server,
         user=user,
-        password=Secret(password),
+        password=SecretStr(password),
         allowed=allowed,
         state=folder / "matrix",
     )
