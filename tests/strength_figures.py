@@ -17,7 +17,8 @@ HELD_OUT_SEEDS = range(5000, 5024)
 thought about. They are no proof of what happens on lifters that nobody has seen."""
 
 UNSEEN_SEEDS = range(9000, 9024)
-"""Lifters that were looked at once, when the estimate was finished; nothing was changed after it."""
+"""Lifters that were looked at once, when the estimate was thought finished. Spreads and the evidence of chosen loads came
+after it, and these figures were seen then: no proof any more, like those held out."""
 
 
 @dataclass(slots=True)

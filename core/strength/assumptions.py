@@ -33,7 +33,7 @@ class Assumptions:
         fatigue: Repetitions lost with each earlier set: from the first of five sets to the last about two. [repetitions]
         fatigue_sd: Its spread. [repetitions]
         fatigue_weeks: Its time constant. [weeks]
-        untold: Repetitions left in a first set that nothing is told of. [repetitions]
+        untold: Repetitions left in a first set, by the load that was chosen for it. [repetitions]
         untold_sd: Its spread between lifters. [repetitions]
         untold_weeks: Its time constant. [weeks]
         untold_noise: Its spread between sets of one lifter. [repetitions]
@@ -65,9 +65,9 @@ class Assumptions:
     idle_drift: float = 0.012
     idle_loss: float = 0.006
     idle_loss_weeks: float = 16.0
-    curve_spread: float = 0.9
+    curve_spread: float = 0.92
     curve_weeks: float = 150.0
-    shape_sd: float = 0.35
+    shape_sd: float = 0.45
     bias: float = 0.7
     bias_sd: float = 0.7
     bias_weeks: float = 100.0

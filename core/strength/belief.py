@@ -5,7 +5,7 @@ from dataclasses import dataclass
 LEVEL, GAIN, CURVE, SHAPE, BIAS, FATIGUE, UNTOLD, FORM = range(8)
 """Places of the eight quantities: log of the one-repetition maximum in kg [1]; its gain [1/week]; personal parameter of the
 repetition curve [1]; its shape [1]; repetitions more than reported that are left [repetitions]; repetitions lost with
-each earlier set [repetitions]; repetitions left in a first set that nothing is told of [repetitions]; the day's form, as a
+each earlier set [repetitions]; repetitions left in a first set by the load chosen for it [repetitions]; the day's form, as a
 part of the load [1]."""
 
 SIZE = 8

@@ -24,7 +24,7 @@ from core.strength.belief import (
 from core.strength.drift import begun, belief_at, drifted, prior
 from core.strength.evidence import Evidence, Lift, days
 from core.strength.margin import revision
-from core.strength.reading import Before, bias_share, reading
+from core.strength.reading import Before, bias_share, load_tells, reading
 from core.strength.repetition_curve import FURTHEST_REPETITIONS, curve_of
 from core.strength.state import FamilyState, Tie, Track, state_from
 
@@ -53,8 +53,8 @@ OTHER_LIFTS_TIRE = 0.5
 CLIP = 0.018
 """Most that one set moves a level that is known, unless it is a confirmed maximum: a load can be mistyped. [1]"""
 
-KNOWN_SD, UNKNOWN_FOLLOWS = 0.06, 3.0
-"""Spread up to which a level is known, an interval of 10 % either way, and how soon it is not clipped beyond. [1, 1]"""
+KNOWN_SD, UNKNOWN_FOLLOWS = 0.075, 3.0
+"""Spread up to which a level is known, an interval of 13 % either way, and how soon it is not clipped beyond. [1, 1]"""
 
 STRAY_SETS, STRAY_SESSIONS = 3, 2
 """Sets far off on one side, in a row and over so many sessions, that are no accident. [sets, sessions]"""
@@ -69,7 +69,7 @@ LOOSER = 2.0
 """Spread that a belief takes up for each unit by which a set of the first sessions proves more. [1] The sets before it
 were on the way up, and said the less of the level the further down they were."""
 
-CONTRADICTION = 2.0
+CONTRADICTION = 1.8
 """Standard deviations from which a confirmed maximum contradicts the belief. [1]"""
 
 
@@ -137,6 +137,8 @@ def advance(state: FamilyState, evidence: Evidence, *, assumptions: Assumptions 
             belief = loosened(belief, (LOOSER * _beyond(evidence, belief), *(0.0,) * (SIZE - 1)))
         variance = belief.level_variance
         belief, off = _taught(belief, evidence, before, assumptions)
+        if off == 0.0 and counted and not sets and load_tells(evidence):
+            belief, _ = _taught(belief, evidence, before, assumptions, by_load=True)
         if young:
             # Whatever was a slip in it, this was lifted.
             level, *rest = belief.mean
@@ -315,10 +317,12 @@ def _goes_back(evidence: Evidence, old: Track) -> bool:
     return not told and not fell and evidence.load_kg < old.top_kg and evidence.repetitions <= old.top_repetitions
 
 
-def _taught(belief: Belief, evidence: Evidence, before: Before, a: Assumptions) -> tuple[Belief, float | None]:
+def _taught(
+    belief: Belief, evidence: Evidence, before: Before, a: Assumptions, *, by_load: bool = False
+) -> tuple[Belief, float | None]:
     """Belief after a set, and its margin where the set was far off, else 0; None where it says nothing."""
     curve = curve_of(leg_dominant=evidence.lift.leg_dominant)
-    read = reading(belief, evidence, curve, before=before, assumptions=a)
+    read = reading(belief, evidence, curve, before=before, by_load=by_load, assumptions=a)
     variance, shared = shared_with(belief, read.slopes)
     if variance <= 0.0:
         return belief, 0.0

@@ -39,6 +39,9 @@ EASY_CENTRE, EASY_SD = 0.15, 0.2
 EASY_FROM = 2.0
 """Repetitions to spare, beside the usual ones left, from which a set that nothing was told of was easy. [repetitions]"""
 
+TELLING_LEFT = 3.0
+"""Most repetitions told as left in a set whose load was chosen near the limit. [repetitions]"""
+
 FIRST_NEAR = 0.9
 """Probability that such a set was work near the limit while nothing is known: nobody logs what is no work. [1]"""
 
@@ -101,8 +104,26 @@ def bias_share(left: float, a: Assumptions) -> float:
     return min(1.0, a.bias_near + (1.0 - a.bias_near) * max(left, 0.0) / a.bias_full_at)
 
 
+def load_tells(evidence: Evidence) -> bool:
+    """Whether the load of a first set says something of what was left, beside what the lifter tells of it.
+
+    Lifters choose loads that leave them some repetitions, however they tell those: together both show how far the reports
+    are off. Not where the end was seen, nor where the set was an easy one.
+    """
+    told = evidence.reported_left
+    if told is None or told > TELLING_LEFT or evidence.at_least or evidence.weak:
+        return False
+    return not (evidence.failed or evidence.to_failure or evidence.measured)
+
+
 def reading(
-    belief: Belief, evidence: Evidence, curve: RepetitionCurve, *, before: Before, assumptions: Assumptions
+    belief: Belief,
+    evidence: Evidence,
+    curve: RepetitionCurve,
+    *,
+    before: Before,
+    assumptions: Assumptions,
+    by_load: bool = False,
 ) -> Reading:
     """Reading of a set.
 
@@ -116,13 +137,14 @@ def reading(
         curve: Published curve of the lift.
         before: What came before it in its session.
         assumptions: Priors and noises.
+        by_load: Read what the chosen load says of what was left, and not what was told.
 
     """
     a = assumptions
     mean = belief.mean
     personal, shape = mean[CURVE], mean[SHAPE]
     done = float(evidence.repetitions)
-    told = evidence.reported_left
+    told = None if by_load else evidence.reported_left
     end = _end(evidence, before, a)
     usual = told is None and end is None
     # A set on its own tells of the load: with nothing told, what is left in a first set stands for the whole session.
@@ -130,7 +152,7 @@ def reading(
     strength = mean[LEVEL] + mean[FORM] - math.log(evidence.load_kg)
     point = curve.nearly_lasting(strength, personal=personal, shape=shape)
     cost, slope = curve.cost(point, personal=personal, shape=shape)
-    left, felt, noise = end or _left(evidence, mean, expected=point - done - tired, a=a)
+    left, felt, noise = end or _left(told, evidence, mean, expected=point - done - tired, a=a)
     seen = min(max(done + left + tired, 0.5), FURTHEST_REPETITIONS)
     pairs = belief.pairs
     unsure = pairs[LEVEL] - 2.0 * cost * pairs[CURVE] + cost * cost * pairs[_CURVE_VARIANCE] > UNSURE_VARIANCE
@@ -140,7 +162,7 @@ def reading(
         trusted = 0.0 if unsure or end is not None else max(2.0 * FURTHEST_APART - apart, 0.0)
         point = seen + math.copysign(trusted, spare)
         cost, slope = curve.cost(point, personal=personal, shape=shape)
-        left, felt, noise = end or _left(evidence, mean, expected=point - done - tired, a=a)
+        left, felt, noise = end or _left(told, evidence, mean, expected=point - done - tired, a=a)
     counting = 0.0 if evidence.measured else a.counting_noise + a.counting_noise_growth * point
     variance = a.base_noise * a.base_noise + slope * slope * (noise * noise + counting * counting)
     if evidence.weak:
@@ -151,6 +173,10 @@ def reading(
     plain = 1.0 - a.stray
     if a.stray <= 0.0 or evidence.measured:
         views: tuple[View, ...] = (View(0.0, variance),)
+    elif by_load:
+        near = a.untold_near * plain
+        views = (View(0.0, variance, near), _stray(1.0 - near, a.stray_sd, unsure=unsure))
+        return Reading(margin, (by_curve, by_shape, 0.0, 0.0, -slope * felt), views, None, easy=False)
     elif evidence.failed and evidence.repetitions == 0:
         (near, here), (far, further) = MISSED_SINGLE
         views = (
@@ -206,9 +232,10 @@ def _end(evidence: Evidence, before: Before, a: Assumptions) -> tuple[float, flo
     return None
 
 
-def _left(evidence: Evidence, mean: Vector, *, expected: float, a: Assumptions) -> tuple[float, float, float]:
+def _left(
+    told: float | None, evidence: Evidence, mean: Vector, *, expected: float, a: Assumptions
+) -> tuple[float, float, float]:
     """Repetitions left that a set tells of, the part of the bias, or of what is usual, in them, and their spread."""
-    told = evidence.reported_left
     if told is None:
         part = _usual_part(evidence.repetitions)
         usual = mean[UNTOLD]

@@ -7,7 +7,7 @@ from struct import Struct
 
 from core.strength.belief import PAIRS, SIZE, Belief
 
-VERSION = 5
+VERSION = 6
 """Number of the model that a state belongs to; one of another number is worth nothing and is computed again."""
 
 _IN_SHORT = json.JSONEncoder(separators=(",", ":"))

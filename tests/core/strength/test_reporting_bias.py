@@ -75,3 +75,36 @@ def test_the_maximum_is_found_however_a_lifter_tells_what_is_left(bias: float) -
     assert found is not None
     assert found.mean_kg == pytest.approx(MAXIMUM_KG, rel=0.03)
     assert found.low_kg < MAXIMUM_KG < found.high_kg
+
+
+def telling(left: float) -> float:
+    """What is believed of the reports of a lifter who tells the same after each of eight weeks' sets, and never fails."""
+    state = initial()
+    for week in range(8):
+        for number in range(3):
+            state = advance(
+                state,
+                Evidence(
+                    lift=BENCH,
+                    at=BEGIN + timedelta(weeks=week, minutes=4 * number),
+                    session=str(week),
+                    load_kg=80.0,
+                    repetitions=5,
+                    reported_left=left,
+                ),
+            )
+    return state.tracks[0].belief.mean[BIAS]
+
+
+def test_who_tells_fewer_left_than_is_usual_at_a_chosen_load_is_likelier_to_tell_too_few() -> None:
+    few, usual, many = telling(1.0), telling(ASSUMPTIONS.untold - ASSUMPTIONS.bias), telling(3.0)
+
+    # Nothing else tells these lifters apart, for any maximum goes with either report.
+    assert few > usual > many
+    assert few > ASSUMPTIONS.bias > many
+
+
+def test_an_easy_set_says_nothing_of_how_its_lifter_reports() -> None:
+    told = telling(6.0)
+
+    assert told == pytest.approx(ASSUMPTIONS.bias, abs=0.05)

@@ -29,10 +29,10 @@ def cases(request: pytest.FixtureRequest) -> Cases:
     return of
 
 
-# With every third week's last set to failure 0.65 is wanted, and 0.64 to 0.78 is reached: what such a set leaves open is the
+# With every third week's last set to failure 0.65 is wanted, and 0.63 to 0.75 is reached: what such a set leaves open is the
 # lifter's own curve from there down to one repetition, in which these families differ by as much as published ones do.
 @pytest.mark.parametrize(
-    ("effort", "most"), [(Effort.EVERY, 0.80), (Effort.HALF, 0.75), (Effort.FAILURE, 0.80), (Effort.NONE, 0.60)]
+    ("effort", "most"), [(Effort.EVERY, 0.80), (Effort.HALF, 0.75), (Effort.FAILURE, 0.77), (Effort.NONE, 0.60)]
 )
 def test_the_error_is_smaller_than_that_of_the_best_epley_of_the_day(cases: Cases, effort: Effort, most: float) -> None:
     assert cases(effort).ratio <= most
