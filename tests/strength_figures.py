@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from core.strength.equations import EQUATIONS
 from core.strength.estimate import INTERVAL_DEVIATIONS, advance, estimate, initial
 from core.strength.evidence import Evidence
+from tests.other_lifters import OtherFamily, other_lifter
 from tests.simulated_lifters import BENCH, Effort, Family, Session, simulated
 
 TUNING_SEEDS = range(24)
@@ -68,12 +69,16 @@ def together(cases: Iterable[Case]) -> Case:
     return found
 
 
-def case(family: Family, effort: Effort, seeds: Iterable[int]) -> Case:
+def case(family: Family | OtherFamily, effort: Effort, seeds: Iterable[int]) -> Case:
     """All sessions of the lifters of a family."""
     found = Case()
     for seed in seeds:
         state, days = initial(), list[Session]()
-        for session in simulated(family, effort, seed=seed):
+        for session in (
+            simulated(family, effort, seed=seed)
+            if isinstance(family, Family)
+            else other_lifter(family, effort, seed=seed)
+        ):
             days.append(session)
             for each in session.sets:
                 state = advance(state, each)
