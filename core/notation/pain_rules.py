@@ -19,6 +19,7 @@ MINE = r"(?: (?:my|the|left|right|lower|upper|front|rear|one|both|either|any|a|i
 _JOINT = r"(?:elbows?|wrists?|knees?|hips?|ankles?|joints?|lower back)"
 _JOINT_HEADS = "elbow elbows wrist wrists knee knees hip hips ankle ankles joint joints"
 _IS_BIT = r"(?: (?:is|are|was|feels|felt|feeling|got|a|bit|little|slightly|very|really|still|again)){0,4}"
+_NO_CUE = r"(?! (?:together|back|grip|block|press))"
 _AILING = (
     r"niggl\w*|cranky|twing\w*|dodgy|iffy|playing up|acting up|irritated|inflamed|unhappy|tender|not right|"
     r"(?<=feels )off|(?<=felt )off"
@@ -60,6 +61,24 @@ PAIN_RULES: tuple[tuple[Sign, bool, str, str], ...] = (
         _BODY_HEADS,
         rf"{NEAR}(?:pain|pains|painful|hurt|hurts|hurting|aches|aching|achy|ache|sharp|killing me|twinge|twinged)",
     ),
+    # Shoulder blades are pinched together, and things are held in a pinch.
+    (
+        Sign.PAIN,
+        False,
+        _BODY_HEADS,
+        rf"(?! blades?){NEAR}(?:pinch(?:es|ed|ing)?|stings|stinging|stung|bother(?:s|ed|ing)? me|discomfort){_NO_CUE}",
+    ),
+    (
+        Sign.PAIN,
+        False,
+        "pinch pinching niggle niggles sting stinging discomfort",
+        rf" (?:in|on|at|around|with){MINE} {BODY}(?! blades?)",
+    ),
+    (Sign.PAIN, False, "pinched trapped", r" nerve"),
+    (Sign.PAIN, False, _JOINT_HEADS, r"(?: has| just| almost){0,2} (?:gave|gives|given|giving) (?:out|way)"),
+    (Sign.PAIN, False, "knee knees ankle ankles", r"(?: has| just| almost){0,2} buckled"),
+    (Sign.PAIN, True, _BODY_HEADS, rf"{_IS_BIT} (?:weird|funny|strange)"),
+    (Sign.PAIN, True, _JOINT_HEADS, rf"{_IS_BIT} (?:burning|burns)"),
     (Sign.PAIN, False, "pain pains ache twinge", rf"(?: in| on| at| around| with)?{MINE} {BODY}"),
     (Sign.PAIN, False, "swollen bruised", rf"{MINE} {BODY}"),
     (Sign.PAIN, False, _BODY_HEADS, r"(?: is| are| got| looks){0,2} (?:swollen|swelling up|bruised)"),

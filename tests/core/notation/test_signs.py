@@ -60,6 +60,16 @@ def signs(typed: str) -> list[tuple[Sign, bool]]:
         ("shoulder is a bit cranky", Sign.PAIN),
         ("my knee is swollen", Sign.PAIN),
         ("threw my back out", Sign.PAIN),
+        ("my left shoulder pinches", Sign.PAIN),
+        ("bench 80x5 shoulder pinching", Sign.PAIN),
+        ("felt a pinch in my elbow", Sign.PAIN),
+        ("shoulder stings", Sign.PAIN),
+        ("elbow is bothering me", Sign.PAIN),
+        ("a niggle in my left knee", Sign.PAIN),
+        ("shoulder discomfort", Sign.PAIN),
+        ("pinched nerve", Sign.PAIN),
+        ("wrist gave out", Sign.PAIN),
+        ("knee buckled", Sign.PAIN),
     ],
 )
 def test_a_sign_is_seen(typed: str, sign: Sign) -> None:
@@ -79,6 +89,7 @@ def test_a_sign_is_seen(typed: str, sign: Sign) -> None:
         ("is my shoulder ok to train", Sign.PAIN),
         ("can i train with a sore shoulder", Sign.PAIN),
         ("burning in my shoulder", Sign.PAIN),
+        ("shoulder feels weird", Sign.PAIN),
     ],
 )
 def test_a_doubtful_word_is_marked_so(typed: str, sign: Sign) -> None:
@@ -88,6 +99,10 @@ def test_a_doubtful_word_is_marked_so(typed: str, sign: Sign) -> None:
 @pytest.mark.parametrize(
     "typed",
     [
+        "pinch your shoulder blades together",
+        "shoulder blades pinched",
+        "pinch grip 20x30",
+        "plate pinch 20x30",
         "chest day",
         "chest pump 80x5",
         "chest supported row 60x10",
