@@ -10,7 +10,7 @@ import statistics
 import tempfile
 import threading
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
@@ -81,19 +81,21 @@ class Taken:
         )
 
 
-def in_turn(work: Callable[[], object], bare: Callable[[], object], *, rounds: int = 20, each: int = 20) -> Taken:
-    """Time a work and a bare commit in turn, so that both meet the same weather."""
-    clocks: list[list[float]] = [[], []]
-    processors: list[list[float]] = [[], []]
+def in_turn(
+    works: Sequence[Callable[[], object]], bare: Callable[[], object], *, rounds: int = 20, each: int = 20
+) -> list[Taken]:
+    """Time works and a bare commit in turn, so that all meet the same weather."""
+    every = (*works, bare)
+    clocks: list[list[float]] = [[] for _ in every]
+    processors: list[list[float]] = [[] for _ in every]
     for _ in range(rounds):
-        for place, called in enumerate((work, bare)):
+        for place, called in enumerate(every):
             processor = time.process_time()
             clocks[place].append(median_s(called, times=each))
             processors[place].append((time.process_time() - processor) / each)
-    (clock, bare_clock), (processor_s, bare_processor) = [
-        [statistics.median(each) for each in kind] for kind in (clocks, processors)
-    ]
-    return Taken(clock, processor_s, bare_clock, bare_processor)
+    *clock, bare_clock = [statistics.median(each) for each in clocks]
+    *processor_s, bare_processor = [statistics.median(each) for each in processors]
+    return [Taken(*each, bare_clock, bare_processor) for each in zip(clock, processor_s, strict=True)]
 
 
 @contextmanager
@@ -134,8 +136,9 @@ def texted(dispatch: Dispatch, lifter: str, keys: Iterator[int], clock: Callable
     dispatch.take(event, name=lifter)
 
 
-def one_message(url: str, bare: Callable[[], object], *, before: int = 0) -> Taken:
-    """Times of one whole message of one lifter who has some sets in the log."""
+@contextmanager
+def one_message(url: str, *, before: int = 0) -> Iterator[Callable[[], None]]:
+    """One whole message of one lifter who has some sets in the log."""
     clock = SteppingClock(timedelta(minutes=1), visit=50)
     keys = count(1)
     with dispatching(url, clock) as dispatch:
@@ -150,7 +153,7 @@ def one_message(url: str, bare: Callable[[], object], *, before: int = 0) -> Tak
             analysed(url)
         for _ in range(50):
             texted(dispatch, "tove", keys, clock)
-        return in_turn(lambda: texted(dispatch, "tove", keys, clock), bare)
+        yield lambda: texted(dispatch, "tove", keys, clock)
 
 
 def analysed(url: str) -> None:
@@ -217,9 +220,9 @@ def main() -> None:
 
 def measured(name: str, few_url: str, many_url: str, bare: Callable[[], object]) -> None:
     """Print one message's times, and those with many sets in the log."""
-    few = one_message(few_url, bare)
+    with one_message(few_url) as with_few, one_message(many_url, before=20_000) as with_many:
+        few, many = in_turn([with_few, with_many], bare)
     print(f"one whole message, {name}: {few} (aim: at most 8)")
-    many = one_message(many_url, bare, before=20_000)
     print(
         f"  with 20,000 sets in the log: {many.clock_s / few.clock_s:.2f} times that with few, of the processor "
         f"{many.processor_s / few.processor_s:.2f} (aim: within 1.10)"
