@@ -46,17 +46,15 @@ class StoredInbox:
 
     def take(self, row: InboxRow, *, at: datetime, lifter_id: int | None) -> InboxRow | None:
         """Store an event as handled, for it is in the same transaction; numbered, or None if its key is there."""
-        row = _storable(row)
-        number = self._link.first(_TAKE, handled_at=at, lifter_id=lifter_id, **_values(row))
-        if number is None:
-            return None
-        self._traces.received = True
-        return replace(row, id=number, state=MessageState.HANDLED)
+        return self._taken(_TAKE, row, at=at, lifter_id=lifter_id)
 
     def take_next(self, row: InboxRow, *, at: datetime, lifter_id: int | None) -> InboxRow | None:
         """The same, and None, too, if an event of the same address waits, which has to be handled first."""
+        return self._taken(_TAKE_NEXT, row, at=at, lifter_id=lifter_id)
+
+    def _taken(self, query: Query[int], row: InboxRow, *, at: datetime, lifter_id: int | None) -> InboxRow | None:
         row = _storable(row)
-        number = self._link.first(_TAKE_NEXT, handled_at=at, lifter_id=lifter_id, **_values(row))
+        number = self._link.first(query, handled_at=at, lifter_id=lifter_id, **_values(row))
         if number is None:
             return None
         self._traces.received = True
