@@ -12,6 +12,10 @@ from core.strength.evidence import Lift
 MOST_ABOVE = 1.15
 """An implied maximum this much above the interval's upper end is asked about before it counts. [1]"""
 
+MOST_OF_LEGS_KG, MOST_OF_OTHERS_KG = 600.0, 400.0
+"""Implied maxima above which the very first set of a lift, of which nothing is known, is asked about. [kg] Above what the
+strongest lift in competition (from memory); a slip of a digit goes there, hardly anybody else."""
+
 MOST_ABOVE_AT_FIRST = 2.5
 """The same in the first session of a lift, as long as no effort was told: its sets are mostly on the way up. [1]"""
 
@@ -30,15 +34,18 @@ def far_above(
         lift = Lift.of(exercise)
         standing = turn.standing(lift.family)
         track = standing.state.track(lift.name)
-        if track is None:
-            continue
-        found = strength.estimate(standing.state, lift, turn.now)
         left, _ = replay.told_left(each)
         share = strength.share(standing.state, lift, turn.now, repetitions=each.reps, left=left or 0.0)
-        most = MOST_ABOVE_AT_FIRST if track.sessions == 1 and _untold(before, each.exercise) else MOST_ABOVE
-        if found is not None and each.moved_kg / share > most * found.high_kg:
+        if track is None:
+            high_kg, most = MOST_OF_LEGS_KG if lift.leg_dominant else MOST_OF_OTHERS_KG, 1.0
+        elif (found := strength.estimate(standing.state, lift, turn.now)) is not None:
+            high_kg = found.high_kg
+            most = MOST_ABOVE_AT_FIRST if track.sessions == 1 and _untold(before, each.exercise) else MOST_ABOVE
+        else:
+            continue
+        if each.moved_kg / share > most * high_kg:
             implied = each.moved_kg / share - (each.moved_kg - each.load_kg)
-            high = found.high_kg - (each.moved_kg - each.load_kg)
+            high = high_kg - (each.moved_kg - each.load_kg)
             return each.exercise, (("implied", from_kg(implied, turn.unit)), ("high", from_kg(high, turn.unit)))
     return None
 

@@ -89,6 +89,13 @@ def test_a_first_way_up_from_the_empty_bar_is_not_asked_about_but_a_digit_too_ma
     assert the(Asked, chat.say("1400x5")).about is Ask.HEAVY
 
 
+def test_a_very_first_load_beyond_every_record_is_asked_about(chat: Chat) -> None:
+    """The heaviest bench press in competition is below 400 kg (from memory); a slip of a digit makes 80 kg 800."""
+    assert the(Asked, chat.say("bench 800x5")).about is Ask.HEAVY
+    assert the(Logged, chat.say("leg press 300x10")).sets[0].load == 300.0
+    assert the(Logged, chat.say("deadlift 250x5")).sets[0].load == 250.0
+
+
 def test_a_load_far_above_a_first_set_whose_effort_was_told_is_asked_about(chat: Chat) -> None:
     chat.say("bench 80x5 rir2")
 
