@@ -266,6 +266,8 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
             if turn.row.kind is MessageKind.TAPPED and turn.work.sets.of_root(turn.lifter.id, turn.row.message_key):
                 return correct.edited(turn, command, respelt=tuple(respelt), weak=weak, sure=sure) or []
             replies = log.log_sets(turn, command, respelt=respelt, sure=sure, weak=weak)
+            if command.close is not None:
+                return review.closed_behind(turn, replies, command.close)
             return [*replies, *maximum_test.typed(turn, command)] if command.sets[-1].reps in (0, 1) else replies
         case Same():
             return log.same(turn, command)
@@ -274,9 +276,7 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
         case Fix():
             return correct.fix(turn, command, sure=sure)
         case Done():
-            replies = review.done(turn, command)
-            rests.after_session(turn)
-            return replies
+            return review.done(turn, command)
         case Week():
             return review.week(turn)
         case Max(exercise=exercise):

@@ -3,10 +3,10 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
-from core.application import follow, log, questions, replay, resolve, trends
+from core.application import follow, log, questions, replay, resolve, rests, trends
 from core.application.turn import Turn
 from core.domain.commands import Done
-from core.domain.replies import Acknowledged, Ask, Nothing, NothingThere, Option, Reply
+from core.domain.replies import Acknowledged, Ask, Logged, Nothing, NothingThere, Option, Reply
 from core.domain.replies import Done as Small
 from core.domain.reviews import (
     EstimateAt,
@@ -74,10 +74,19 @@ def done(turn: Turn, command: Done) -> list[Reply]:
             effort=command.effort,
         )
     ]
+    rests.after_session(turn)
     if command.effort is not None:
         return [*closed_now]
     options = [Option(Done(float(effort))) for effort in range(MOST_EFFORT + 1)]
     return [*closed_now, questions.ask(turn, Ask.SESSION_EFFORT, options)]
+
+
+def closed_behind(turn: Turn, replies: list[Reply], command: Done) -> list[Reply]:
+    """The replies to sets that a word closes the session behind; what they would tell of it is told at its close."""
+    logged = next((reply for reply in replies if isinstance(reply, Logged)), None)
+    if logged is None:
+        return replies  # something has to be answered first, and the answer brings the close with it
+    return [replace(logged, estimates=(), week=(), coming=None, taps=None), *done(turn, command)]
 
 
 def _effort_told_late(turn: Turn, session: Session, command: Done) -> bool:

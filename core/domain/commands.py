@@ -29,21 +29,26 @@ class DaysAgo:
 
 @dataclass(frozen=True, slots=True)
 class DayOfYear:
-    """A day told without its year (`3 jan`): the last such day that is not still to come.
-
-    Month and day from 1; a day that some year has.
-    """
+    """A day of some year, told without it (`3 jan`, month and day from 1): the last such that is not still to come."""
 
     month: int
     day: int
 
 
 @dataclass(frozen=True, slots=True)
+class Done:
+    """Close the session, with its effort from 0 to 10 if told."""
+
+    effort: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class LogSets:
-    """Log sets, on a told day or now."""
+    """Log sets, on a told day or now; `close` where the text also says that the session is over."""
 
     sets: tuple[SetRead, ...]
     day: date | DaysAgo | DayOfYear | None = None
+    close: Done | None = None
 
 
 NOTHING_CHANGED = SetRead()
@@ -68,13 +73,6 @@ class Fix:
     """Replace the last set by what is told; what is not told stays."""
 
     sets: tuple[SetRead, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Done:
-    """Close the session, with its effort from 0 to 10 if told."""
-
-    effort: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

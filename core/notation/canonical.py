@@ -70,8 +70,8 @@ def canonical(command: Command) -> str:
     if isinstance(command, LinkCommand):
         return link_text(command)
     match command:
-        case LogSets(sets=sets, day=day):
-            return _day(day) + _sets(sets)
+        case LogSets(sets=sets, day=day, close=close):
+            return _day(day) + _sets(sets) + ("" if close is None else f"; {canonical(close)}")
         case Fix(sets=sets):
             return f"fix {_sets(sets)}"
         case Same(times=times, changes=changes):

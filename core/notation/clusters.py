@@ -10,6 +10,7 @@ from core.domain.sets import MOST_SETS
 from core.notation.doubts import Doubts, Refused
 from core.notation.efforts import HIGHEST_RPE
 from core.notation.pieces import Link, Number, Role, Side
+from core.notation.runs import MOST_FEW_SETS
 from core.notation.sense import SHORT_LIST, Order, Sense, Style
 
 WIDEST_RANGE = 6.0
@@ -17,6 +18,12 @@ WIDEST_RANGE = 6.0
 
 MOST_LISTED_REPS = 30
 """Above it falling numbers of a barbell lift are loads. [repetitions] Sets of so many are not done on a bar."""
+
+MOST_KEPT_BACK = 3.0
+"""Up to here a number behind repetitions and a dash may be what was left. [repetitions]"""
+
+STEADY_FALL = 1.0
+"""Repetitions that a second set is short of the first, where nobody would think of anything else. [repetitions]"""
 
 _HOLDING = (Link.SLASH, Link.DASH, Link.OR)
 
@@ -118,7 +125,7 @@ class _Cluster:
                 return [_merged(run, Role.LOAD)]
             return self._load_and_rest()
         if self._link is Link.SLASH and plain and len(run) == 2 and head.value == rest[0].value and head.whole:
-            return [self._each_hand()] if self._may_be_hands() else [_both_sides(run)]
+            return [self._each_hand() if self._may_be_hands() else self._twice_alike()]
         if self._first and sense.style is Style.BAR and head.role is Role.BARE and sense.is_load(head.value):
             return self._load_and_rest()
         if len(run) == 2:
@@ -163,7 +170,21 @@ class _Cluster:
         """`40/40 x 10` of a lift with hand weights: the first may be the load in each hand, the other repetitions."""
         behind, head = self._crossed, self._run[0]
         bare = behind is not None and behind.role in (Role.BARE, Role.REPS) and behind.value <= head.value
-        return bare and self._first and self._sense.style is Style.LIGHT and self._sense.is_load(head.value)
+        hands = self._sense.style in (Style.LIGHT, Style.UNKNOWN)
+        return bare and self._first and hands and self._sense.is_load(head.value)
+
+    def _twice_alike(self) -> Number:
+        """`10/10`: each side; of a lift on a bar, which has none, two sets, or all that were asked for."""
+        head, lift = self._run[0], self._sense.exercise
+        barred = self._sense.style is Style.BAR and lift is not None and not lift.one_side
+        if (barred or lift is None) and head.value > MOST_LISTED_REPS:
+            instead = f"{head.value:g} a side x5" if barred else f"{head.value:g} each side"
+            raise Refused(ProblemKind.NOT_REPS, head.start, self._run[-1].end, instead=instead)
+        if not barred:
+            return _both_sides(self._run)
+        if self._asked(Doubt.OTHER, "alike", [Order.LIST.value, "of"]) == "of":
+            return replace(head, role=Role.REPS, end=self._run[-1].end)
+        return _merged(self._run, Role.REPS)
 
     def _each_hand(self) -> Number:
         if self._asked(Doubt.PAIR, "hands", ["load", "sides"]) == "sides":
@@ -190,6 +211,15 @@ class _Cluster:
         head, rest = self._run[0], self._run[1:]
         if len(rest) == 1:
             return [head, rest[0]]
+        if len(rest) == 2 and self._link is Link.DASH and head.role is Role.BARE:
+            values = _kept_back(*rest)
+            if 1 < min(number.value for number in rest) <= MOST_FEW_SETS:
+                values.append("order")
+            way = self._asked(Doubt.ORDER, "dashes", values)
+            if way == "order":
+                return list(self._run)  # `80-5-3`
+            if way == "left":
+                return [head, _with_left(*rest)]
         if len(rest) == 2 and self._link is Link.SLASH:
             alike = rest[0].value == rest[1].value
             values = ["list", "sides", "order"] if alike and head.role is Role.BARE else ["order", "list"]
@@ -219,6 +249,8 @@ class _Cluster:
             side = _both_sides(self._run)
             side.value = min(low.value, high.value)
             return [side]
+        if value == "left":  # `80x5-1`
+            return [_with_left(low, high)]
         if value in ("lower", "higher"):
             told = low if value == "lower" else high
             told.role = Role.REPS
@@ -237,12 +269,25 @@ class _Cluster:
                 values.insert(0, Order.LOAD_REPS.value)
             return values
         if low.value >= high.value:
-            return [Order.LIST.value, "sides"] if self._link is Link.SLASH else [Order.LIST.value]
+            if self._link is Link.SLASH:
+                return [Order.LIST.value, "sides"]
+            return _kept_back(low, high)
         return ["lower", "higher"] if self._link is Link.DASH else ["of", Order.LIST.value]
 
     def _asked(self, doubt: Doubt, key: str, values: Sequence[str]) -> str:
         start, end = self._run[0].start, self._run[-1].end
         return self._doubts.value(doubt, f"{key} {start}", values, start=start, end=end, taught=False)
+
+
+def _kept_back(reps: Number, behind: Number) -> list[str]:
+    """Whether a number behind repetitions and a dash is a further set, or what was left; likeliest first."""
+    if behind.value > MOST_KEPT_BACK or reps.value - behind.value <= STEADY_FALL:
+        return [Order.LIST.value]
+    return ["left", Order.LIST.value] if behind.value == 1 else [Order.LIST.value, "left"]
+
+
+def _with_left(reps: Number, left: Number) -> Number:
+    return replace(reps, role=Role.REPS, left=left.value, end=left.end)
 
 
 def _both_sides(run: Sequence[Number]) -> Number:

@@ -1,8 +1,9 @@
 """Commas: whether one between two numbers parts a list or stands in a decimal."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from core.domain.commands import Doubt
+from core.domain.exercises import Exercise
 from core.notation.doubts import Doubts
 from core.notation.tokens import Kind, Token
 from core.notation.vocabulary import UNITS
@@ -13,13 +14,28 @@ SMALLEST_STEP = 1.25
 MOST_REPS_LISTED = 30
 """Up to here a number before a comma can be repetitions in a list. [repetitions]"""
 
+Lifted = Callable[[Sequence[Token], int], Exercise | None]
+"""The lift that a number at an index belongs to, as far as what stands before it tells."""
+
 _MASSES = frozenset({"bw", "bodyweight", "weight", "mass", "weigh", "weighed", "is"})
 _EFFORTS = frozenset({"rir", "rpe"})
 _COUNTS = frozenset({"reps", "rep", "r", "sets", "set"})
+_CLOSING = frozenset({Kind.END, Kind.LINE, Kind.SEMICOLON})
+_GOING_ON = frozenset({Kind.SLASH, Kind.DASH, Kind.COLON})
 
 
-def with_decimals(tokens: Sequence[Token], doubts: Doubts) -> Sequence[Token]:
+def _no_lift(tokens: Sequence[Token], at: int) -> None:
+    """No lift: what a number belongs to is not known."""
+    del tokens, at
+
+
+def with_decimals(tokens: Sequence[Token], doubts: Doubts, lifted: Lifted = _no_lift) -> Sequence[Token]:
     """The same tokens, with the numbers that a decimal comma parts made one; a comma in a list stays.
+
+    Args:
+        tokens: The text's tokens.
+        doubts: Takes what may be either.
+        lifted: Asked where the lift decides: of dips `7,5` is a list, of curls as often a load.
 
     >>> from core.notation.tokens import folded, tokens
     >>> [token.text for token in with_decimals(tokens(folded("17,5 kg x 12,8")), Doubts({}))][:6]
@@ -46,7 +62,7 @@ def with_decimals(tokens: Sequence[Token], doubts: Doubts) -> Sequence[Token]:
             kept.append(tokens[at])
             at += 1
             continue
-        kept.extend(_chain(tokens, at, end, doubts, spaced_style=spaced_style))
+        kept.extend(_chain(tokens, at, end, doubts, lifted, spaced_style=spaced_style))
         at = end + 1
     return kept
 
@@ -61,11 +77,13 @@ def _is_glued(tokens: Sequence[Token], at: int) -> bool:
     )
 
 
-def _chain(tokens: Sequence[Token], first: int, last: int, doubts: Doubts, *, spaced_style: bool) -> list[Token]:
+def _chain(
+    tokens: Sequence[Token], first: int, last: int, doubts: Doubts, lifted: Lifted, *, spaced_style: bool
+) -> list[Token]:
     """Numbers parted by commas without blanks: `82,5`, `10,8,8`, `5,82,5`."""
     count = (last - first) // 2 + 1
     if count == 2:
-        return _pair(tokens, first, doubts, spaced_style=spaced_style)
+        return _pair(tokens, first, doubts, lifted, spaced_style=spaced_style)
     kept: list[Token] = []
     at = first
     while at <= last:
@@ -92,7 +110,7 @@ def _in_chain(tokens: Sequence[Token], at: int, first: int, last: int) -> bool:
     return heavy and float(part) <= 5
 
 
-def _pair(tokens: Sequence[Token], at: int, doubts: Doubts, *, spaced_style: bool) -> list[Token]:
+def _pair(tokens: Sequence[Token], at: int, doubts: Doubts, lifted: Lifted, *, spaced_style: bool) -> list[Token]:
     whole, part = tokens[at].text, tokens[at + 2].text
     plain = [tokens[at], tokens[at + 1], tokens[at + 2]]
     joined = [_joined(tokens, at)]
@@ -129,11 +147,29 @@ def _pair(tokens: Sequence[Token], at: int, doubts: Doubts, *, spaced_style: boo
         return _doubted(tokens, at, doubts, plain, joined) if len(part) == 1 and float(part) <= 10 else plain
     if heavy and step:
         return joined
-    if spaced_style and step and not heavy and behind.kind is not Kind.COMMA:
+    if spaced_style and step and not heavy and behind.kind is not Kind.COMMA and behind.kind not in _GOING_ON:
         return _doubted(tokens, at, doubts, joined, plain)
     if step and behind.kind is Kind.NUMBER and behind.spaced:
         return joined  # `17,5 12 10 8`: blanks part the list, so the comma does not
-    return plain
+    return _light(tokens, at, doubts, lifted, plain, joined) if step else plain
+
+
+def _light(
+    tokens: Sequence[Token], at: int, doubts: Doubts, lifted: Lifted, plain: list[Token], joined: list[Token]
+) -> list[Token]:
+    """`curl 12,5`, `curl 12,5/10`, `curl 12,5, 10`: a light load that discs make, or two sets of a list."""
+    behind = tokens[at + 3]
+    mixed = behind.kind is Kind.COMMA and tokens[at + 4].spaced and tokens[at + 4].kind is Kind.NUMBER
+    if not (mixed or behind.kind in _CLOSING or behind.kind in _GOING_ON):
+        return plain
+    lift = lifted(tokens, at)
+    if lift is not None and (lift.body_share > 0 or lift.timed):
+        return plain
+    if behind.kind in _GOING_ON:
+        return joined
+    if lift is not None and (mixed or tokens[at - 1].kind is Kind.WORD):
+        return _doubted(tokens, at, doubts, joined, plain)
+    return _doubted(tokens, at, doubts, plain, joined)
 
 
 def _behind_cross(

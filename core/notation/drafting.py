@@ -177,6 +177,8 @@ class Drafting:
         made = drafts_of(shape, loads, cell, timed=self._sense.timed, beside=beside)
         if cell.drop and self._drafts and not _heavier(made[0], self._drafts[-1]):
             self._drafts[-1].parts.extend(made)
+            if not self._drafts[-1].efforts:  # `80x8 > 60x8 rir 1`: told once the set is over
+                self._drafts[-1].efforts.extend(made[-1].efforts)
         elif (cell.drop or cell.has(Sort.DROP)) and len(made) > 1 and not any(map(_heavier, made[1:], made)):
             made[0].parts.extend(made[1:])  # `drop set 80/60/40 x 8`
             made[0].efforts.extend(made[-1].efforts)

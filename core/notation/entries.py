@@ -77,12 +77,19 @@ class Entry(LoneNumbers):
             self._take(scheme, place)
             return place + 1
         loaded = self._planned or self._pending is not None or self._last_load() is not None
-        shape = self._shaper.shape(cell, loaded=loaded)
+        shape = self._shaper.shape(cell, loaded=loaded, last=self._last_told(place))
         if (load := self._load_behind_scheme(shape, place)) is not None:
             self._add(shape, [load], cell, beside=self._cells[place + 1])
             return place + 2
         self._take(shape, place)
         return place + 1 + self._efforts_listed(place)
+
+    def _last_told(self, place: int) -> float | None:
+        """Repetitions of the last of the sets that a cell tells, where the next one tells them: `80x5x3 last set 4`."""
+        following = self._following(place)
+        if following is None or not following.has(Sort.LAST_SET) or len(following.numbers) != 1:
+            return None
+        return following.numbers[0].value
 
     def _rounds(self, cell: Cell, place: int) -> int:
         """How often the sets of a bracket are done: `3 x (10, 8, 6)` may as well tell the repetitions of each of three."""

@@ -195,6 +195,9 @@ class Expansion:
         helped = (lift is not None and lift.assisted) or any(mark.sort is Sort.ASSISTED for mark in draft.marks)
         value = -abs(number.value) if self._body and helped else number.value
         self._refuse_load(number, value)
+        if number.shared and lift is not None and lift.per_hand:
+            instead = f"{value / 2:g}{number.unit or ''} each"  # `db bench 60 total`: what is told is one of the two
+            raise Refused(ProblemKind.NOT_A_LOAD, number.start, number.end, instead=instead)
         hand = number.side is Side.HAND and self._sense.paired and not number.plates
         return SetRead(
             load=None if value == 0 else value,

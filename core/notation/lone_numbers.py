@@ -11,8 +11,8 @@ from core.notation.drafting import Drafting
 from core.notation.drafts import Draft
 from core.notation.efforts import HIGHEST_RPE, LOWEST_EXACT_RPE
 from core.notation.pieces import Effort, Gap, Link, Number, Role, Side, Sort
-from core.notation.runs import LIST_LOAD, LOADS, MOST_BARE_REPS, PAIRS, REPS_LOADS, order_of_run
-from core.notation.sense import MOST_UNMARKED_REPS, Order, Style
+from core.notation.runs import LIST_LOAD, LOADS, MOST_BARE_REPS, MOST_FEW_SETS, PAIRS, REPS_LOADS, order_of_run
+from core.notation.sense import MOST_UNMARKED_REPS, MOST_UNMARKED_SETS, Order, Style
 from core.notation.shape import Shape
 
 STEADY_REPS = 3
@@ -119,6 +119,8 @@ class LoneNumbers(Drafting):
             return place + 1
         if sets is None and len(cells) == 2 and all(each.gap is Gap.BLANK for each in cells):
             return self._two_behind(place, number, cells[1].numbers[0])
+        if sets is None and len(cells) == 2 and all(each.gap is Gap.COMMA for each in cells):
+            return self._two_behind(place, number, cells[1].numbers[0], most=MOST_FEW_SETS)
         self._counted_only(Shape(reps=[number]), cell)
         return place + 1
 
@@ -131,12 +133,12 @@ class LoneNumbers(Drafting):
             end += 1
         return self._cells[place:end]
 
-    def _two_behind(self, place: int, first: Number, second: Number) -> int:
-        """`100kg 5 3`: two sets of a list, or repetitions and sets."""
+    def _two_behind(self, place: int, first: Number, second: Number, most: float = MOST_UNMARKED_SETS) -> int:
+        """`100kg 5 3`, `100kg, 5, 3`: two sets of a list, or repetitions and at most so many sets."""
         values = ["load list"]
-        if self._sense.is_scheme(second.value, first.value):
+        if second.value <= most and self._sense.is_scheme(second.value, first.value):
             values.append("load reps sets")
-        if self._sense.is_scheme(first.value, second.value) and first.value != second.value:
+        if first.value <= most and self._sense.is_scheme(first.value, second.value) and first.value != second.value:
             values.append("load sets reps")
         value = self._doubts.value(Doubt.ORDER, "three", values, start=first.start, end=second.end)
         cell = self._cells[place]

@@ -208,6 +208,8 @@ def _refuse_total(tokens: Sequence[Token], at: int) -> None:
     end = place + 1 if word == "in" else place
     if tokens[end].text != "total" or tokens[end + 1].kind not in _PARTED or tokens[at - 1].text in UNITS:
         return
+    if end == at + 1:
+        return  # whether it is repetitions depends on the lift
     total = float(number.text)
     if total <= MOST_REPS and at and tokens[at - 1].kind is not Kind.EQUALS:
         counted = next((place for place in range(at - 1, max(at - 4, 0), -1) if tokens[place].text in SETS), 0)

@@ -98,6 +98,11 @@ class Performance:
         made.failed = number.failed or reps == 0
         if number.at_least:
             made.rir = 0.0
+        if number.left is not None:
+            made.rir = number.left
+        if number.shared:
+            each = f"{max(round(reps / 3), 1)}"  # how many in each set was not told
+            raise Refused(ProblemKind.NOT_REPS, number.start, number.end, instead=", ".join([each] * 3))
         if not number.more:
             return
         way = "rest-pause"

@@ -47,6 +47,8 @@ class Number:
         bare_body: Body mass or the empty bar and nothing added: `value` says nothing.
         plates: Counts pairs of the largest disc.
         remarked: A remark, and nothing that parts, stands between it and the number before.
+        left: Repetitions left, told behind a dash (`80x5-1`). [repetitions]
+        shared: Told for both hands together (`60 total`).
 
     """
 
@@ -66,6 +68,8 @@ class Number:
     bare_body: bool = False
     plates: bool = False
     remarked: bool = False
+    left: float | None = None
+    shared: bool = False
 
     @property
     def whole(self) -> bool:

@@ -72,6 +72,9 @@ def number_at(
     if number.unit is not None:
         behind += tokens[behind].text in _HUNG  # `with 10kg plate`, `10kg added`
         behind = _told_twice(tokens, behind, number)
+    if tokens[behind].text == "total" and number.role in (Role.BARE, Role.LOAD) and tokens[behind + 1].text not in REPS:
+        number.shared = True
+        behind += 1
     behind = _added(tokens, behind, number)
     if number.more and number.side is Side.BOTH:
         behind = _shared_out(tokens, behind, number)

@@ -42,6 +42,8 @@ def number_remark(walk: Walk, at: int) -> int | None:
         walk.add_number(Number(float(tokens[at].text), tokens[at].start, counted.end, Role.SETS))
         walk.add_number(Number(_SMALL_SETS[counted.text], counted.start, counted.end, Role.REPS))
         return at + 2
+    if counted.kind is Kind.WORD and (behind := _on_last(walk, at)) is not None:
+        return behind
     if not behind_set(walk):
         return None
     if counted.text in ("miss", "misses") and not walk.joined():
@@ -86,7 +88,7 @@ def number_remark(walk: Walk, at: int) -> int | None:
 def _counts_nothing(walk: Walk, at: int) -> bool:
     """Whether a word behind a number has no meaning here, is no slip of a unit, and is the last of its clause."""
     word, behind = walk.tokens[at].text, walk.tokens[at + 1]
-    closes = behind.kind in (Kind.END, Kind.COMMA, Kind.LINE, Kind.SEMICOLON)
+    closes = behind.kind in _CLOSING and behind.kind is not Kind.CLOSE
     return closes and not walk.joined() and not walk.is_word(word) and near_unit(word) is None
 
 
@@ -153,7 +155,9 @@ def _last_set(walk: Walk, at: int) -> int | None:
     """`3x5 80, last set 4`: the number behind is of the last of the sets; the index of it."""
     tokens = walk.tokens
     place = at + 2
-    if tokens[at + 1].text not in SETS and tokens[at + 1].text != "one":
+    if tokens[at + 1].kind is Kind.NUMBER and _sets_told(walk) and tokens[place].kind in _CLOSING:
+        place = at + 1  # `80x5x3 last 4`
+    elif tokens[at + 1].text not in SETS and tokens[at + 1].text != "one":
         return None
     while tokens[place].kind is Kind.COLON or tokens[place].text in ("only", "just", "was", "for"):
         place += 1
@@ -164,6 +168,29 @@ def _last_set(walk: Walk, at: int) -> int | None:
         return None
     walk.add_mark(Sort.LAST_SET, at, place)
     return place
+
+
+def _on_last(walk: Walk, at: int) -> int | None:
+    """`5x5 100 but 4 on the last`: take the repetitions of the last of the sets; the index behind them."""
+    tokens = walk.tokens
+    place = at + 2 if tokens[at + 1].text in REPS else at + 1
+    if tokens[place].text not in ("on", "in", "for"):
+        return None
+    place += 2 if tokens[place + 1].text in ("the", "my") else 1
+    if tokens[place].text not in _LAST or not _sets_told(walk):
+        return None
+    place += 2 if tokens[place + 1].text in SETS or tokens[place + 1].text == "one" else 1
+    walk.add_mark(Sort.LAST_SET, at, place)
+    walk.add_number(Number(float(tokens[at].text), tokens[at].start, tokens[at].end, Role.REPS))
+    return place
+
+
+def _sets_told(walk: Walk) -> bool:
+    """Whether a load, repetitions and sets stand before on the line, so that `last 4` is of the last of them."""
+    return not walk.joined() and sum(isinstance(piece, Number) for piece in walk.pieces[-6:]) > 2
+
+
+_CLOSING = frozenset({Kind.END, Kind.COMMA, Kind.LINE, Kind.SEMICOLON, Kind.CLOSE})
 
 
 def _all_out_count(walk: Walk, at: int, place: int = 0) -> int | None:

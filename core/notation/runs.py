@@ -13,7 +13,7 @@ MOST_BARE_REPS = 30
 """Up to here a number alone is repetitions, whatever else it could be. [repetitions] A bare number always is."""
 
 MOST_FEW_SETS = 5
-"""Up to here a first number of two may be sets, if the second is larger. [sets]"""
+"""Up to here a first number of two may be sets, if the second is larger, and one of three in a list. [sets]"""
 
 LOADS = "loads"
 REPS_LOADS = "reps loads"
@@ -43,6 +43,7 @@ def _orders(cells: Sequence[Cell], sense: Sense) -> list[str]:
     values = [cell.numbers[0].value for cell in cells]
     first, rest = values[0], values[1:]
     blank = all(cell.gap is Gap.BLANK for cell in cells[1:])
+    listed = all(cell.gap is Gap.COMMA for cell in cells[1:])
     load_first = sense.is_load(first) and all(sense.is_reps(value) for value in rest)
     short = all(sense.is_reps(value) and value <= MOST_BARE_REPS for value in values)
     orders: list[str] = []
@@ -50,6 +51,9 @@ def _orders(cells: Sequence[Cell], sense: Sense) -> list[str]:
         return [Order.LIST.value]  # `8 8 8`
     if blank and len(values) == 3:
         orders.extend(order.value for order in sense.triple(*values))
+    elif listed and len(values) == 3 and sense.style is not Style.BODY and load_first and not short:
+        # `bench, 80, 5, 3`: two sets of a list, or the columns of a table.
+        orders.extend(order.value for order in sense.triple(*values) if _few_sets(order, *rest))
     if blank and len(values) == 2 and first <= MOST_FEW_SETS < rest[0] and sense.is_scheme(first, rest[0]):
         orders.append(Order.SETS_REPS.value)
     if sense.style is Style.BODY and sense.weighted and load_first:
@@ -66,6 +70,11 @@ def _orders(cells: Sequence[Cell], sense: Sense) -> list[str]:
         last = sense.style is Style.BAR and short
         orders.insert(schemes + 1 if last else schemes, Order.LOAD_LIST.value)
     return orders or [_with_loads(cells, values, sense)]
+
+
+def _few_sets(order: Order, second: float, third: float) -> bool:
+    sets = third if order is Order.LOAD_REPS_SETS else second
+    return order in (Order.LOAD_REPS_SETS, Order.LOAD_SETS_REPS) and sets <= MOST_FEW_SETS
 
 
 def _with_loads(cells: Sequence[Cell], values: Sequence[float], sense: Sense) -> str:

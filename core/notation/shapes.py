@@ -34,23 +34,26 @@ class Shaper:
 
     """
 
-    __slots__ = ("_doubts", "_sense")
+    __slots__ = ("_doubts", "_last", "_sense")
 
     def __init__(self, sense: Sense, doubts: Doubts) -> None:
         self._sense = sense
         self._doubts = doubts
+        self._last: float | None = None
 
-    def shape(self, cell: Cell, *, loaded: bool) -> Shape:
+    def shape(self, cell: Cell, *, loaded: bool, last: float | None = None) -> Shape:
         """What the numbers of a cell count.
 
         Args:
             cell: The cell.
             loaded: A load stands already, planned or told before.
+            last: Repetitions of the last of its sets, where they are told apart. [repetitions]
 
         Raises:
             Refused: they cannot be a set.
 
         """
+        self._last = last
         numbers: Sequence[Number] = cell.numbers
         links: list[Link | None] = list(cell.links)
         if cell.lead in (Link.AT, Link.WITH):
@@ -232,6 +235,9 @@ class Shaper:
         if sense.is_scheme(first.value, second.value):
             values.insert(0 if second.value > first.value else len(values), Order.LOAD_SETS_REPS.value)
         start, end = shape.loads[0].start, second.end
+        reps_of = {Order.LOAD_REPS_SETS.value: first.value, Order.LOAD_SETS_REPS.value: second.value}
+        if self._last is not None and values and reps_of[values[0]] >= self._last:
+            values = [value for value in values if reps_of[value] >= self._last]
         order = self._doubts.value(Doubt.ORDER, "order", values or [Order.LOAD_REPS_SETS.value], start=start, end=end)
         scheme = Order.SETS_REPS if order == Order.LOAD_SETS_REPS.value else Order.REPS_SETS
         _take(shape, scheme, (first, second))
@@ -266,6 +272,9 @@ class Shaper:
         if not orders:
             last = third.value > max(first.value, second.value)
             orders = (Order.SETS_REPS_LOAD if last else Order.LOAD_REPS_SETS,)
+        if self._last is not None and _reps_in(orders[0], bare) >= self._last:
+            # `80x5x3 last set 4`: four of five, rather than one more than three.
+            orders = tuple(order for order in orders if _reps_in(order, bare) >= self._last)
         _take(shape, self._sense.settled(Doubt.ORDER, orders, first, third, self._doubts), bare)
 
     def _place_list(self, shape: Shape, bare: Sequence[Number]) -> None:
@@ -319,6 +328,10 @@ def _put(shape: Shape, number: Number) -> None:
         shape.seconds = listed(number)
     else:
         raise Refused(ProblemKind.NOT_REPS, number.start, number.end)
+
+
+def _reps_in(order: Order, bare: Sequence[Number]) -> float:
+    return bare[order.value.split().index("reps")].value
 
 
 def _take(shape: Shape, order: Order, bare: Sequence[Number]) -> None:

@@ -4,11 +4,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from core.domain.commands import Command, Doubt, Fix, LogSets, Respelt, Same
+from core.domain.exercises import Exercise
 from core.domain.plan_commands import RecentSets
 from core.domain.problems import ProblemKind
 from core.domain.sets import MOST_SETS, SetRead
 from core.notation.asking import Asking
 from core.notation.cells import Builder
+from core.notation.closings import closing_in
 from core.notation.commas import with_decimals
 from core.notation.context import Context
 from core.notation.corrections import Correction, correction_in
@@ -26,6 +28,7 @@ from core.notation.setting_up import answered
 from core.notation.tokens import Kind, Text, Token
 from core.notation.units import with_units
 from core.notation.vocabulary import LOAD_LABELS, UNITS
+from core.notation.walk import fold_word
 from core.notation.written_dates import Day
 
 
@@ -60,7 +63,7 @@ class Statement:
             found = found[1:]  # as platforms write commands: `/help`
         context = self._context
         found = _unquoted(found)
-        found = with_decimals(found, self._doubts)
+        found = with_decimals(found, self._doubts, self._lift_before)
         if context.asked is not None:
             lifting = context.exercise is not None
             asking = Asking(self._text, found, context.names, self._doubts, context.unit, self.respelt, lifting=lifting)
@@ -101,6 +104,17 @@ class Statement:
             raise self._whole(found, ProblemKind.UNKNOWN)
         return self._log(found)
 
+    def _lift_before(self, found: Sequence[Token], at: int) -> Exercise | None:
+        """The lift whose name ends before a token; the one that is being done where no word stands there."""
+        names, first = self._context.names, at
+        while first and found[first - 1].kind is Kind.WORD and at - first < names.longest:
+            first -= 1
+        if first == at:
+            return names.known(self._context.exercise or "")
+        words = [fold_word(token.text) for token in found[first:at]]
+        named = (names.exact(" ".join(words[place:])) for place in range(len(words)))
+        return next((names.known(name) for name in named if name is not None), None)
+
     def _corrected(self, corrected: Correction) -> Command:
         start, end = corrected.start, corrected.end
         values = ["fix"] if corrected.certain else ["fix", "set"]
@@ -123,12 +137,13 @@ class Statement:
             day = dated.day
             found = [*found[: dated.first], *found[dated.behind :]]
         refuse_second_day(found, dated=dated is not None)
+        found, close = closing_in(found)
         told = self._sets(found)
         sets = tuple(each.read for each in told)
-        if len(sets) == 1 and _only_effort(sets[0]):
+        if len(sets) == 1 and _only_effort(sets[0]) and close is None:
             return Fix(sets)
         self._complete(found, told)
-        return LogSets(sets, day)
+        return LogSets(sets, day, close if day is None else None)
 
     def _complete(self, found: Sequence[Token], told: list[Told]) -> list[Told]:
         for each in told:

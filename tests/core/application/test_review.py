@@ -58,6 +58,25 @@ def test_the_closed_session_lists_work_sets_by_exercise(chat: Chat) -> None:
     assert (closed.minutes, closed.effort) == (12, 7.0)
 
 
+def test_the_last_set_can_bring_the_word_that_closes_the_session(chat: Chat) -> None:
+    chat.say("bench 80x5 rir2")
+
+    replies = chat.say("80x5, done 7")
+
+    closed = the(SessionClosed, replies)
+    assert [len(each.sets) for each in closed.exercises] == [2]
+    assert closed.effort == 7.0
+
+
+def test_a_set_in_doubt_closes_its_session_once_it_is_settled(chat: Chat) -> None:
+    asked = the(Asked, chat.say("bench 100x5x3, done 7"))
+
+    closed = the(SessionClosed, chat.tap(asked, 0))
+
+    # As the lifter chose: three sets of five.
+    assert [len(each.sets) for each in closed.exercises] == [3]
+
+
 def test_the_maximum_has_one_item_a_session_as_it_was_estimated_then(chat: Chat) -> None:
     chat.say("bench 80x5 rir2")
     first = the(MaxTold, chat.say("max bench"))

@@ -2,6 +2,7 @@
 
 import pytest
 
+from core.domain.exercises import catalogue
 from core.notation.commas import with_decimals
 from core.notation.doubts import Doubts
 from core.notation.tokens import Kind, folded, tokens
@@ -43,3 +44,13 @@ def test_a_comma_that_may_be_either_is_in_doubt() -> None:
     with_decimals(tokens(folded("100,5x3")), doubts)
 
     assert [(each.start, each.end) for each in doubts.noted] == [(0, 5)]
+
+
+@pytest.mark.parametrize(("lift", "doubtful"), [("dumbbell curl", True), ("pull-up", False), ("plank", False)])
+def test_the_lift_tells_whether_a_light_load_may_stand_alone(lift: str, doubtful: bool) -> None:
+    doubts = Doubts({})
+    exercise = catalogue().get(lift)
+
+    with_decimals(tokens(folded("12,5")), doubts, lambda _found, _at: exercise)
+
+    assert bool(doubts.noted) is doubtful
