@@ -1,11 +1,13 @@
-"""A store in memory that looks up in the rows whatever it recalls, and finds fault where they say something else."""
+"""Stores that look up in the rows whatever they recall, and find fault where those say something else."""
 
 import sqlite3
 from typing import TypeVar
 
 from typing_extensions import override
 
-from core.storage.locations import InMemory
+from core.storage.links import PostgresLink
+from core.storage.locations import InMemory, OnServer, location_of
+from core.storage.postgres_store import PostgresStore
 from core.storage.recall import Recall
 from core.storage.sqlite_files import connect
 from core.storage.sqlite_store import SqliteStore
@@ -46,3 +48,27 @@ def checked_store() -> SqliteStore:
     return SqliteStore(
         InMemory(), observer=lambda _point: None, connection=connection, recall=CheckedRecall(connection)
     )
+
+
+class CheckedLink(PostgresLink):
+    """A link to PostgreSQL that reads again whatever may be recalled."""
+
+    __slots__ = ()
+
+    @override
+    def rows(self, query: Query[Made], /, **values: Value) -> list[Made]:
+        found = super().rows(query, **values)
+        if query.scope is not None and self.recalls:
+            prepared = query.on(Engine.POSTGRESQL)
+            read = query.made(prepared, self._sent(prepared, values).fetchall())
+            if found != read:
+                raise AssertionError(f"recalled {found}, but the rows say {read}")
+        return found
+
+
+def checked_postgres_store(url: str) -> PostgresStore:
+    """A store on a PostgreSQL database whose recall is checked."""
+    location = location_of(url)
+    if not isinstance(location, OnServer):
+        raise TypeError(f"not on PostgreSQL: {url}")
+    return PostgresStore(location, observer=lambda _point: None, linked=CheckedLink)

@@ -13,7 +13,7 @@ from core.application.ports import Store
 from core.storage.unit_of_work import open_store
 from core.storage.upgrades import migrate
 from tests import postgres_cluster
-from tests.checked_store import checked_store
+from tests.checked_store import checked_postgres_store, checked_store
 from tests.postgres_cluster import Cluster
 
 # How long an example takes says how busy the machine is: no test hangs on it.
@@ -86,8 +86,11 @@ def shared(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
 
 @pytest.fixture
 def store(database: str) -> Iterator[Store]:
-    """An open store, once on each engine; in memory, what it recalls is looked up in the rows, too."""
-    opened = checked_store() if database == "sqlite://" else open_store(database)
+    """An open store, once on each engine; but for SQLite on disk, what it recalls is looked up in the rows, too."""
+    if database.startswith("postgresql"):
+        opened: Store = checked_postgres_store(database)
+    else:
+        opened = checked_store() if database == "sqlite://" else open_store(database)
     yield opened
     opened.close()
 

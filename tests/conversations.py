@@ -31,12 +31,12 @@ def dispatch_on(store: Store, clock: Callable[[], datetime]) -> Dispatch:
     return Dispatch(store, clock=clock, house=HOUSE, zone=ZONE, token=numbered_tokens())
 
 
-def written_out(text: str) -> str:
-    """The conversation with its `bot>` blocks as they are now; all other lines stay."""
+def written_out(text: str, *, opened: Callable[[], Store] = checked_store) -> str:
+    """The conversation with its `bot>` blocks as they are now, on an empty store; all other lines stay."""
     lines = text.splitlines()
     answers: dict[int, list[str]] = {}
     clock = StandingClock(zone=ZONE, local=START)
-    store = checked_store()
+    store = opened()
     try:
         for played in play(text, dispatch_on(store, clock), clock=clock, name="tove"):
             if not isinstance(played.step, SetClock) or played.due:

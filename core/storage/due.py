@@ -38,7 +38,7 @@ class StoredDue:
             **_values(row),
         )
         if (row.kind, row.occasion) in waiting:
-            self._link.now(_WAITING_OF, waiting, lifter_id=row.lifter_id)
+            self._link.now(WAITING, waiting, lifter_id=row.lifter_id)
 
     def put_first(self, row: Due) -> None:
         """Have something come, unless it waits or is settled already: then nothing is written."""
@@ -57,7 +57,7 @@ class StoredDue:
 
     def _waiting(self, lifter_id: int | None) -> Sequence[tuple[Kind, str]]:
         """Kind and occasion of what waits of a lifter, where that is at hand."""
-        return [] if lifter_id is None or not self._link.recalls else self._link.rows(_WAITING_OF, lifter_id=lifter_id)
+        return [] if lifter_id is None or not self._link.recalls else self._link.rows(WAITING, lifter_id=lifter_id)
 
     def of_lifter(self, lifter_id: int, *, limit: int) -> Sequence[Due]:
         """What waits of a lifter, first to come first."""
@@ -226,7 +226,7 @@ _IS_KIND = due.c.kind == sa.bindparam("kind")
 _WITHDRAW = Change(sa.delete(due).where(_IS_OF_LIFTER, _IS_KIND, due.c.occasion != sa.bindparam("but"), _WAITS))
 _LIMIT = sa.bindparam("limit", type_=sa.Integer())
 _OF_LIFTER = Query(_READ.where(_IS_OF_LIFTER, _WAITS).order_by(due.c.at, due.c.id).limit(_LIMIT), _due)
-_WAITING_OF = Query(
+WAITING = Query(
     sa.select(due.c.kind, due.c.occasion).where(_IS_OF_LIFTER, _WAITS), _kind_and_occasion, scope="lifter_id"
 )
 _SETTLED = Query(

@@ -2,7 +2,7 @@
 
 from core.domain.exercises import catalogue
 from core.domain.sessions import Session
-from core.storage.due import REMINDERS
+from core.storage.due import REMINDERS, WAITING
 from core.storage.estimates import RECORDS, STATE
 from core.storage.own_exercises import OWN_EXERCISES
 from core.storage.plans import CURRENT_PLAN, PLANNED_DAY, SETUP
@@ -32,6 +32,7 @@ class Foresight:
         self._link.ahead(OWN_EXERCISES, lifter_id=lifter_id)
         self._link.ahead(SETUP, lifter_id=lifter_id)
         self._link.ahead(CURRENT_PLAN, lifter_id=lifter_id)
+        self._link.ahead(WAITING, lifter_id=lifter_id)
 
     def of_session(self, session: Session) -> None:
         """Ask for what a further set of the same exercise needs: most messages are one."""
@@ -40,8 +41,6 @@ class Foresight:
             return
         known = catalogue().get(exercise)
         family = exercise if known is None or known.variation_of is None else known.variation_of
-        # Once more: the rest that begins with the set is settled there, too.
-        self._link.ahead(REMINDERS, lifter_id=lifter_id)
         self._link.ahead(PLANNED_DAY, lifter_id=lifter_id, session_id=session.id)
         self._link.ahead(OF_EXERCISE_IN_SESSION, session_id=session.id, exercise=exercise)
         self._link.ahead(STATE, lifter_id=lifter_id, family=family)

@@ -46,13 +46,24 @@ class StoredLifters:
             # There is no row to lock yet. Whoever else is about to make one holds this lock and is waited for.
             self._link.rows(_LOCK_ADDRESS, key=_lock_of(address))
             found = self._link.first(_AT_ADDRESS_LOCKED, connector=connector, chat=chat)
-        if found is not None and self._foreseen is not None:
-            self._foreseen(found.id)
-        return found
+        if found is None:
+            return None
+        lifter, recalled_by = found
+        self._link.held(lifter.id, recalled_by)
+        if self._foreseen is not None:
+            self._foreseen(lifter.id)
+        return lifter
 
     def by_id(self, lifter_id: int) -> Lifter | None:
         """A lifter by their number; in a work that may write, nobody else works on them until it ends."""
-        return self._link.first(_BY_ID_LOCKED if self._locks else _BY_ID, lifter_id=lifter_id)
+        if not self._locks:
+            return self._link.first(_BY_ID, lifter_id=lifter_id)
+        found = self._link.first(_BY_ID_LOCKED, lifter_id=lifter_id)
+        if found is None:
+            return None
+        lifter, recalled_by = found
+        self._link.held(lifter.id, recalled_by)
+        return lifter
 
     def wrote_at(self, lifter_id: int) -> datetime | None:
         """When something was last written from any address of a lifter."""
@@ -75,6 +86,8 @@ class StoredLifters:
         lifter = Lifter(id=0, name=name, created_at=now, zone=zone)
         [lifter_id] = self._link.rows(_CREATE, version=lifter.version, **_values(lifter))
         self._link.change(_SETTLE, connector=address.connector, chat=address.chat, lifter_id=lifter_id, written_at=now)
+        # Nobody else sees them yet, but what is recalled of them is only of somebody who is held.
+        self.by_id(lifter_id)
         return replace(lifter, id=lifter_id)
 
     def save(self, lifter: Lifter) -> None:
@@ -182,6 +195,11 @@ def _number(number: int) -> int:
     return number
 
 
+def _held(held: str, recalled_by: int | None, *values: object) -> tuple[Lifter, int | None]:
+    del held
+    return _lifter(*values), recalled_by  # type: ignore[arg-type]  # the columns of a lifter, in order
+
+
 def _instant(at: datetime | None) -> datetime | None:
     return at
 
@@ -204,23 +222,28 @@ def _lock_of(address: Address) -> int:
     return int.from_bytes(digest, signed=True)
 
 
-_AT = (
-    sa.select(lifters)
-    .join(addresses, addresses.c.lifter_id == lifters.c.id)
-    .where(addresses.c.connector == sa.bindparam("connector"), addresses.c.chat == sa.bindparam("chat"))
+_LIFTER = [column for column in lifters.c if column.name != "recalled_by"]
+_READ = sa.select(*_LIFTER)
+# Tells the triggers of the tables that are recalled whom this transaction has locked, beside whom it had already.
+_NOW_HELD = sa.literal_column(
+    "set_config('rackside.held', concat(current_setting('rackside.held', true), ',', lifters.id, ','), true)",
+    sa.String(),
 )
-_AT_ADDRESS = Query(_AT, _lifter, scope="chat")
-_AT_ADDRESS_LOCKED = Query(_AT.with_for_update(of=lifters), _lifter)
-_WITH_NUMBER = sa.select(lifters).where(lifters.c.id == sa.bindparam("lifter_id"))
-_BY_ID = Query(_WITH_NUMBER, _lifter)
-_BY_ID_LOCKED = Query(_WITH_NUMBER.with_for_update(of=lifters), _lifter)
+_HELD = sa.select(_NOW_HELD, lifters.c.recalled_by, *_LIFTER).with_for_update(of=lifters)
+_LIVES_THERE = addresses.c.lifter_id == lifters.c.id
+_IS_ADDRESS = sa.and_(addresses.c.connector == sa.bindparam("connector"), addresses.c.chat == sa.bindparam("chat"))
+_AT_ADDRESS = Query(_READ.join(addresses, _LIVES_THERE).where(_IS_ADDRESS), _lifter, scope="chat")
+_AT_ADDRESS_LOCKED = Query(_HELD.join(addresses, _LIVES_THERE).where(_IS_ADDRESS), _held)
+_HAS_NUMBER = lifters.c.id == sa.bindparam("lifter_id")
+_BY_ID = Query(_READ.where(_HAS_NUMBER), _lifter)
+_BY_ID_LOCKED = Query(_HELD.where(_HAS_NUMBER), _held)
 _LOCK_ADDRESS = Query(
     sa.select(sa.func.pg_advisory_xact_lock(sa.bindparam("key", type_=sa.BigInteger())).is_(None)), bool
 )
 _TRY_ADDRESS = Query(sa.select(sa.func.pg_try_advisory_xact_lock(sa.bindparam("key", type_=sa.BigInteger()))), bool)
 _CREATE = Query(
     sa.insert(lifters)
-    .values({column.name: sa.bindparam(column.name) for column in lifters.c if column.name != "id"})
+    .values({column.name: sa.bindparam(column.name) for column in _LIFTER if column.name != "id"})
     .returning(lifters.c.id),
     _number,
 )
@@ -236,10 +259,10 @@ _SETTLE = Change(
 _SAVE = Change(
     sa.update(lifters)
     .where(lifters.c.id == sa.bindparam("lifter"))
-    .values({column.name: sa.bindparam(column.name) for column in lifters.c if column.name not in {"id", "version"}})
+    .values({column.name: sa.bindparam(column.name) for column in _LIFTER if column.name not in {"id", "version"}})
     .values(version=lifters.c.version + sa.literal_column("1"))
 )
-_FIND = Query(sa.select(lifters).where(lifters.c.name == sa.bindparam("name")).order_by(lifters.c.id), _lifter)
+_FIND = Query(_READ.where(lifters.c.name == sa.bindparam("name")).order_by(lifters.c.id), _lifter)
 
 _KEYS = Query(
     sa.union(
@@ -284,7 +307,6 @@ _DROP_PAUSE = Change(
     sa.delete(pauses).where(pauses.c.connector == sa.bindparam("connector"), pauses.c.chat == sa.bindparam("chat"))
 )
 
-_IS_ADDRESS = sa.and_(addresses.c.connector == sa.bindparam("connector"), addresses.c.chat == sa.bindparam("chat"))
 # Each message runs the first, and who writes from an address is known after it as before.
 _WROTE = Change(
     sa.update(addresses).where(_IS_ADDRESS).values(written_at=sa.bindparam("at"), unreachable_at=sa.null()),

@@ -16,11 +16,15 @@ from core.application.ports import Hint, Observer, StoreBusy, StoreFull, StoreUn
 from core.storage.hints import Hints
 from core.storage.links import PostgresLink
 from core.storage.locations import OnServer
+from core.storage.recalls import Recalls
 from core.storage.unit_of_work import OpenUnit
 from core.storage.upgrades import refuse_outdated
 from core.storage.work_queue import Answer, Job, WorkQueue
 
 Result = TypeVar("Result")
+
+Linked = Callable[["psycopg.Connection[TupleRow]", Recalls | None], PostgresLink]
+"""Makes what statements run on of a connection."""
 
 THREADS = 4
 """Threads that work, each with a connection. [threads]"""
@@ -50,6 +54,7 @@ class PostgresStore:
         threads: How many work.
         pauses_s: Waits before a refused work is run again. [s]
         pause: Waits.
+        linked: Makes what statements run on of a connection.
 
     Raises:
         SchemaError: The database is not at the newest revision.
@@ -65,12 +70,15 @@ class PostgresStore:
         threads: int = THREADS,
         pauses_s: Sequence[float] = PAUSES_S,
         pause: Callable[[float], None] = time.sleep,
+        linked: Linked = PostgresLink,
     ) -> None:
         self._location = location
+        self._linked = linked
         self._observer = observer
         self._pauses_s = tuple(pauses_s)
         self._pause = pause
-        first = _Session(location, writes=True)
+        self._recalls = Recalls()
+        first = _Session(location, linked, recalls=self._recalls)
         try:
             refuse_outdated(first.connection, location)
         except BaseException:
@@ -140,7 +148,7 @@ class PostgresStore:
                 session.close()
             else:
                 return session
-        session = _Session(self._location, writes=False)
+        session = _Session(self._location, self._linked)
         session.begin()
         return session
 
@@ -165,7 +173,7 @@ class PostgresStore:
         for pause_s in (*self._pauses_s, None):
             try:
                 if session is None:
-                    session = _Session(self._location, writes=True)
+                    session = _Session(self._location, self._linked, recalls=self._recalls)
                 answer = self._committed(job, session)
             except BaseException as error:
                 if session is not None:
@@ -188,6 +196,7 @@ class PostgresStore:
             self._observer("before commit")
             session.commit()
         # Leaving the pipeline has waited for the commit.
+        session.committed()
         self._observer("after commit")
         if session.unit.traces.received:
             self._observer("received")
@@ -212,24 +221,47 @@ def connect(location: OnServer) -> "psycopg.Connection[TupleRow]":
 
 
 class _Session:
-    """A connection and the unit of work on it, used by one thread at a time."""
+    """A connection and the unit of work on it, used by one thread at a time.
 
-    def __init__(self, location: OnServer, *, writes: bool) -> None:
+    Args:
+        location: The database.
+        linked: Makes what statements run on of the connection.
+        recalls: What is recalled of lifters by those that write; None for one that only reads.
+
+    """
+
+    def __init__(
+        self,
+        location: OnServer,
+        linked: Linked,
+        *,
+        recalls: Recalls | None = None,
+    ) -> None:
         self.connection = connect(location)
-        self._link = PostgresLink(self.connection)
+        if recalls is not None:
+            # Where a connection was lost, what comes now may be a server that has not seen the last commits.
+            recalls.begin_anew()
+        writes = recalls is not None
+        self._link = linked(self.connection, recalls)
         self.unit = OpenUnit(self._link, writes=writes)
         self._begin = (
             b"BEGIN ISOLATION LEVEL READ COMMITTED" if writes else b"BEGIN ISOLATION LEVEL REPEATABLE READ, READ ONLY"
         )
+        self._end: psycopg.Cursor[TupleRow] | None = None
 
     def begin(self) -> None:
         self._link.begun()
         self.connection.execute(self._begin)
 
     def commit(self) -> None:
-        self.connection.execute(b"COMMIT")
+        self._end = self.connection.execute(b"COMMIT")
+
+    def committed(self) -> None:
+        # A transaction that had failed ends as one that is rolled back, without an error.
+        self._link.ended(committed=self._end is not None and self._end.statusmessage == "COMMIT")
 
     def roll_back(self) -> None:
+        self._link.ended(committed=False)
         with suppress(psycopg.Error):
             self.connection.execute(b"ROLLBACK")
 

@@ -18,6 +18,9 @@ Made = TypeVar("Made")
 MOST = 1024
 """Scopes of one query that are kept, the oldest forgotten first; about one a lifter. [scopes]"""
 
+MOST_ASKED = 64
+"""Results of one query for one scope that are kept: a lifter's weeks, and the families of their lifts. [results]"""
+
 
 class Recall:
     """Results of queries that name a scope, kept until a row that they may have read is changed.
@@ -30,9 +33,14 @@ class Recall:
 
     It holds for one connection and what was written over it. Whoever owns that clears it when others may have written,
     and when a transaction is rolled back.
+
+    Args:
+        most: Scopes of one query that are kept. [scopes]
+
     """
 
-    def __init__(self) -> None:
+    def __init__(self, *, most: int = MOST) -> None:
+        self._most = most
         self._held: dict[Query[object], dict[Value, dict[Given, tuple[object, ...]]]] = {}
         self._readers: dict[str, list[Query[object]]] = {}
 
@@ -53,9 +61,11 @@ class Recall:
                 self._readers.setdefault(table, []).append(key)
         kept = scopes.get(scope)
         if kept is None:
-            if len(scopes) >= MOST:
+            if len(scopes) >= self._most:
                 del scopes[next(iter(scopes))]
             kept = scopes[scope] = {}
+        elif len(kept) >= MOST_ASKED and given not in kept:
+            del kept[next(iter(kept))]
         kept[given] = tuple(made)
 
     def scoped(self, query: Query[Made], scope: Value) -> Mapping[Given, Sequence[Made]]:

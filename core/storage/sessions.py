@@ -67,7 +67,7 @@ class StoredSessions:
         return found
 
     def _known_last(self, lifter_id: int) -> Session | None:
-        return self.last(lifter_id) if self._link.recalls else None
+        return self._link.first(LAST_SESSION, lifter_id=lifter_id) if self._link.recalls else None
 
     def _is_last(self, session: Session) -> None:
         self._link.now(LAST_SESSION, [_as_read(session)], lifter_id=session.lifter_id)

@@ -165,6 +165,9 @@ class Link(Protocol):
     def kept(self, query: Query[Made], scope: Value) -> Mapping[Given, Sequence[Made]]:
         """What is known of a query's results for a scope, by what it is asked with."""
 
+    def held(self, lifter_id: int, recalled_by: int | None) -> None:
+        """Take notice that a lifter's row was locked, and of who recalls them by what stands in it."""
+
 
 class Prepared:
     """A statement as an engine runs it."""

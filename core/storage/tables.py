@@ -25,7 +25,7 @@ __all__ = [  # the rest is defined here
     "reminders",
 ]
 
-HEAD = "0008"
+HEAD = "0009"
 """Newest revision of the migrations, kept here so that a start without migrating need not load Alembic."""
 
 # Numbers of deleted rows are not given out again (sqlite_autoincrement): sets name inbox rows by number after those
@@ -52,6 +52,8 @@ lifters = sa.Table(
     sa.Column("consent_at", Instant()),
     sa.Column("consent_version", Words()),
     sa.Column("stopped_at", Instant()),
+    # The process that recalls what it read of them; only PostgreSQL's do, and its triggers strike it out.
+    sa.Column("recalled_by", number()),
     one_of("unit", Unit),
     one_of("bar_unit", Unit),
     sa.CheckConstraint("day_begins_hour BETWEEN 0 AND 23", name="day_begins_hour"),
