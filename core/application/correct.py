@@ -115,7 +115,7 @@ def _replace(
     if not isinstance(sets, tuple):
         return [sets] if isinstance(sets, NothingThere) else [NothingThere(Nothing.WHICH_EXERCISE)]
     records = follow.records_of(turn, old)
-    turn.work.sets.take_back([each.id for each in old], change=turn.row.id)
+    turn.work.sets.take_back(turn.lifter.id, old, change=turn.row.id)
     # In the newest session little has to be computed, and what is planned for it may ask for the estimate meanwhile.
     newest = turn.last_session()
     in_newest = newest is None or newest.id == first.session_id

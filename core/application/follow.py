@@ -64,7 +64,7 @@ def log(
             late.add(family)
             taken = mine
         ready.update({each.position: each for each in taken})
-    verdicts: dict[int, Counted] = {}
+    judged: list[tuple[LoggedSet, Counted]] = []
     for name in dict.fromkeys(each.exercise for each in sets):
         there = [each for each in before if each.exercise == name]
         mine = [each for each in ready.values() if each.exercise == name]
@@ -75,9 +75,8 @@ def log(
             if each.id == 0:
                 ready[each.position] = replace(each, counted=verdict)
             else:
-                verdicts[each.id] = verdict
-    if verdicts:
-        turn.work.sets.judge(verdicts)
+                judged.append((each, verdict))
+    _write_verdicts(turn, judged)
     followed.sets = tuple(
         turn.work.sets.add(
             turn.lifter.id, [ready[each.position] for each in sets], days=[day] * len(sets), change=turn.row.id
@@ -115,10 +114,10 @@ def rebuild(turn: Turn, family: str, *, since: datetime) -> None:
         turn.lifter.id, family, checkpoint.at if checkpoint is not None else datetime.min.replace(tzinfo=UTC)
     )
     _write(turn, family, replayed.standing, replayed.checkpoints, replayed.notes)
-    implied = {each.id: left for each, left in zip(sets, replayed.implied, strict=True) if left != each.implied_left}
+    implied = [(each, left) for each, left in zip(sets, replayed.implied, strict=True) if left != each.implied_left]
     if implied:
-        turn.work.sets.imply(implied)
-    _write_verdicts(turn, sets, replayed.counted)
+        turn.work.sets.imply(turn.lifter.id, implied)
+    _write_verdicts(turn, zip(sets, replayed.counted, strict=True))
 
 
 def after_removal(turn: Turn, removed: Sequence[LoggedSet], *, replaced_by: Sequence[LoggedSet] = ()) -> None:
@@ -189,17 +188,18 @@ def _write(
     turn.standings[family] = standing
 
 
-def _write_verdicts(turn: Turn, sets: Sequence[LoggedSet], verdicts: Sequence[Counted]) -> None:
-    changed = {each.id: new for each, new in zip(sets, verdicts, strict=True) if new is not each.counted}
+def _write_verdicts(turn: Turn, judged: Iterable[tuple[LoggedSet, Counted]]) -> None:
+    changed = [(each, new) for each, new in judged if new is not each.counted]
     if changed:
-        turn.work.sets.judge(changed)
+        turn.work.sets.judge(turn.lifter.id, changed)
 
 
 def _judge_sessions(turn: Turn, touched: Sequence[LoggedSet]) -> None:
     for session_id in dict.fromkeys(each.session_id for each in touched):
         names = {each.exercise for each in touched if each.session_id == session_id}
         sets = [each for each in turn.work.sets.of_session(session_id) if each.exercise in names]
-        _write_verdicts(turn, sets, counted(sets, exercises={name: turn.known(name) for name in names}))
+        verdicts = counted(sets, exercises={name: turn.known(name) for name in names})
+        _write_verdicts(turn, zip(sets, verdicts, strict=True))
 
 
 def _family(turn: Turn, name: str) -> str:

@@ -1,6 +1,6 @@
 """Repositories: what the application asks to be kept of a lifter, one of them a noun."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Protocol
 
@@ -96,7 +96,7 @@ class Sets(Protocol):
     ) -> Sequence[LoggedSet]:
         """Store sets under the inbox row that brought them; returned with their numbers."""
 
-    def take_back(self, ids: Sequence[int], *, change: int) -> None:
+    def take_back(self, lifter_id: int, sets: Sequence[LoggedSet], *, change: int) -> None:
         """Take sets out of the log; `change` is the inbox row that did."""
 
     def last_change(self, lifter_id: int) -> int | None:
@@ -134,11 +134,11 @@ class Sets(Protocol):
     def between(self, lifter_id: int, first: date, last: date) -> Sequence[LoggedSet]:
         """Sets of training days from `first` to `last`, both included, in order of position."""
 
-    def judge(self, verdicts: Mapping[int, Counted]) -> None:
-        """Write what some sets count as."""
+    def judge(self, lifter_id: int, judged: Sequence[tuple[LoggedSet, Counted]]) -> None:
+        """Write what some sets of the log count as."""
 
-    def imply(self, implied: Mapping[int, float | None]) -> None:
-        """Write the reps left that the estimate from before each set implies."""
+    def imply(self, lifter_id: int, implied: Sequence[tuple[LoggedSet, float | None]]) -> None:
+        """Write the reps left that the estimate from before each of some sets implies."""
 
     def made(self, lifter_id: int, exercise: str) -> Sequence[Record]:
         """What was made of an exercise, each load and repetitions once, in order of their first set."""

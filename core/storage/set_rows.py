@@ -2,7 +2,7 @@
 """Rows of sets: what a set of the log is in its row, and a row as a set."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime
 
@@ -125,6 +125,11 @@ def in_order(sets: Sequence[LoggedSet], added: Sequence[LoggedSet]) -> list[Logg
     if not added or (len(added) == 1 and (not sets or sets[-1].position < added[0].position)):
         return [*sets, *added]
     return sorted([*sets, *added], key=lambda each: (*each.position, each.id))
+
+
+def with_verdicts(sets: Sequence[LoggedSet], verdicts: Mapping[int, Counted]) -> list[LoggedSet]:
+    """Sets with what some of them, by number, count as now."""
+    return [replace(each, counted=verdicts[each.id]) if each.id in verdicts else each for each in sets]
 
 
 def with_counted(rows: Sequence[CountedRow], added: Sequence[tuple[date, LoggedSet]]) -> list[CountedRow]:

@@ -11,8 +11,17 @@ from core.application.rows import (
 )
 from core.domain.sets import Counted, LoggedSet
 from core.domain.units import Unit
-from core.storage.set_rows import COLUMNS, as_read, counted_from, in_order, row_of, set_from, with_counted
-from core.storage.statements import Addition, Change, Link, Query
+from core.storage.set_rows import (
+    COLUMNS,
+    as_read,
+    counted_from,
+    in_order,
+    row_of,
+    set_from,
+    with_counted,
+    with_verdicts,
+)
+from core.storage.statements import Addition, Change, Link, Query, Value
 from core.storage.tables import sessions, sets
 from core.storage.traces import Traces
 from core.strength.records import Record
@@ -53,9 +62,9 @@ class StoredSets:
         known.keep(added, days)
         return added
 
-    def take_back(self, ids: Sequence[int], *, change: int) -> None:
+    def take_back(self, lifter_id: int, sets: Sequence[LoggedSet], *, change: int) -> None:
         """Take sets out of the log; `change` is the inbox row that did."""
-        self._link.changes(_TAKE_BACK, [{"set": each, "change": change} for each in ids])
+        self._link.changes(_TAKE_BACK, [{**_told(lifter_id, each), "change": change} for each in sets])
 
     def last_change(self, lifter_id: int) -> int | None:
         """The newest inbox row that added or took back sets that still stand so."""
@@ -120,13 +129,15 @@ class StoredSets:
         """Sets of training days from `first` to `last`, both included, in order of position."""
         return self._link.rows(_BETWEEN, lifter_id=lifter_id, first=first, last=last)
 
-    def judge(self, verdicts: Mapping[int, Counted]) -> None:
-        """Write what some sets count as."""
-        self._link.changes(_JUDGE, [{"set": each, "counted": counted} for each, counted in verdicts.items()])
+    def judge(self, lifter_id: int, judged: Sequence[tuple[LoggedSet, Counted]]) -> None:
+        """Write what some sets of the log count as."""
+        known = _Known(self._link, lifter_id, [each for each, _ in judged])
+        self._link.changes(_JUDGE, [{**_told(lifter_id, each), "counted": verdict} for each, verdict in judged])
+        known.judge({each.id: verdict for each, verdict in judged})
 
-    def imply(self, implied: Mapping[int, float | None]) -> None:
-        """Write the reps left that the estimate from before each set implies."""
-        self._link.changes(_IMPLY, [{"set": each, "left": left} for each, left in implied.items()])
+    def imply(self, lifter_id: int, implied: Sequence[tuple[LoggedSet, float | None]]) -> None:
+        """Write the reps left that the estimate from before each of some sets implies."""
+        self._link.changes(_IMPLY, [{**_told(lifter_id, each), "left": left} for each, left in implied])
 
     def made(self, lifter_id: int, exercise: str) -> Sequence[Record]:
         """What was made of an exercise, each load and repetitions once, in order of their first set."""
@@ -154,8 +165,13 @@ class StoredSets:
         return sessions_told
 
 
+def _told(lifter_id: int, each: LoggedSet) -> dict[str, Value]:
+    """Which set a change is of; told so that what is recalled of other lifters and sessions stays."""
+    return {"set": each.id, "session_id": each.session_id, "lifter_id": lifter_id}
+
+
 class _Known:
-    """What is known of some sessions' sets and of a lifter's weeks before sets are added, kept up with them after."""
+    """What is known of some sessions' sets and of a lifter's weeks before sets are added or judged, kept up after it."""
 
     __slots__ = ("_lifter_id", "_link", "_of_exercises", "_of_sessions", "_weeks")
 
@@ -166,6 +182,16 @@ class _Known:
         self._of_sessions = {each: dict(link.kept(_OF_SESSION, each)) for each in session_ids}
         self._of_exercises = {each: dict(link.kept(OF_EXERCISE_IN_SESSION, each)) for each in session_ids}
         self._weeks = dict(link.kept(_COUNTED, lifter_id)) if link.recalls else {}
+
+    def judge(self, verdicts: Mapping[int, Counted]) -> None:
+        """Take in what sets count as now; weeks are counted again when they are asked for."""
+        for session_id, known in self._of_sessions.items():
+            for there in known.values():
+                self._link.now(_OF_SESSION, with_verdicts(there, verdicts), session_id=session_id)
+        for session_id, by_exercise in self._of_exercises.items():
+            for (_, name), there in by_exercise.items():
+                told = {"session_id": session_id, "exercise": name}
+                self._link.now(OF_EXERCISE_IN_SESSION, with_verdicts(there, verdicts), **told)
 
     def keep(self, added: Sequence[LoggedSet], days: Sequence[date]) -> None:
         """Take sets in that were added."""
@@ -219,13 +245,14 @@ _IS_THEIRS = sets.c.lifter_id == sa.bindparam("lifter_id")
 _IN_LOG = sets.c.taken_back_by.is_(None)
 _IS_EXERCISE = sets.c.exercise == sa.bindparam("exercise")
 _IS_SET = sets.c.id == sa.bindparam("set")
+_IS_TOLD = (_IS_SET, sets.c.session_id == sa.bindparam("session_id"), _IS_THEIRS)
 
 _ADD = Addition(
     sa.insert(sets).values(
         {column.name: sa.bindparam(column.name) for column in sets.c if column.name not in {"id", "taken_back_by"}}
     )
 )
-_TAKE_BACK = Change(sa.update(sets).where(_IS_SET, _IN_LOG).values(taken_back_by=sa.bindparam("change")))
+_TAKE_BACK = Change(sa.update(sets).where(*_IS_TOLD, _IN_LOG).values(taken_back_by=sa.bindparam("change")))
 _RESTORE = Change(sa.update(sets).where(_IS_SET).values(taken_back_by=sa.null()))
 _RESTORE_SESSION = Change(
     sa.update(sessions)
@@ -306,8 +333,8 @@ _OF_EXERCISES = Query(
 )
 _IS_BETWEEN = sets.c.day.between(sa.bindparam("first"), sa.bindparam("last"))
 _BETWEEN = Query(_READ.where(_IS_THEIRS, _IN_LOG, _IS_BETWEEN).order_by(*_POSITION), set_from)
-_JUDGE = Change(sa.update(sets).where(_IS_SET).values(counted=sa.bindparam("counted")))
-_IMPLY = Change(sa.update(sets).where(_IS_SET).values(implied_left=sa.bindparam("left")))
+_JUDGE = Change(sa.update(sets).where(*_IS_TOLD).values(counted=sa.bindparam("counted")))
+_IMPLY = Change(sa.update(sets).where(*_IS_TOLD).values(implied_left=sa.bindparam("left")))
 _COUNTED_BY = (sets.c.day, sets.c.session_id, sets.c.exercise, sets.c.counted)
 _COUNTED = Query(
     sa.select(*_COUNTED_BY, sa.func.count())

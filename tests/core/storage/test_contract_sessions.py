@@ -118,7 +118,7 @@ def test_a_session_comes_back_with_its_set(store: Store) -> None:
     lifter = new_lifter(store)
     session = new_session(store, lifter)
     [one] = stored(store, lifter, bench(session))
-    done(store, lambda work: work.sets.take_back([one.id], change=8))
+    done(store, lambda work: work.sets.take_back(lifter.id, [one], change=8))
 
     done(store, lambda work: work.sessions.remove(session.id))
     gone = done(store, lambda work: work.sessions.last(lifter.id))

@@ -81,7 +81,7 @@ def test_every_verdict_is_kept(store: Store, counted: Counted) -> None:
     session = new_session(store, lifter)
     [one] = stored(store, lifter, bench(session))
 
-    done(store, lambda work: work.sets.judge({one.id: counted}))
+    done(store, lambda work: work.sets.judge(lifter.id, [(one, counted)]))
 
     assert [each.counted for each in done(store, lambda work: work.sets.of_session(session.id))] == [counted]
 
@@ -121,7 +121,7 @@ def test_a_set_taken_back_is_seen_by_nothing_but_what_took_it_back(store: Store)
     session = new_session(store, lifter)
     one, two = stored(store, lifter, bench(session), bench(session, place=1), change=7)
 
-    done(store, lambda work: work.sets.take_back([one.id], change=8))
+    done(store, lambda work: work.sets.take_back(lifter.id, [one], change=8))
 
     with store.read() as work:
         assert list(work.sets.of_session(session.id)) == [two]
@@ -143,7 +143,7 @@ def test_the_last_change_is_the_newest_that_still_stands(store: Store) -> None:
     added = done(store, lambda work: work.sets.last_change(lifter.id))
 
     # A correction: change 12 takes the old set back and adds a new one.
-    done(store, lambda work: work.sets.take_back([old.id], change=12))
+    done(store, lambda work: work.sets.take_back(lifter.id, [old], change=12))
     [new] = stored(store, lifter, bench(session, reps=6), change=12)
     corrected = done(store, lambda work: work.sets.last_change(lifter.id))
     # Undone again.
@@ -160,7 +160,7 @@ def test_a_change_that_only_took_back_is_a_change(store: Store) -> None:
     session = new_session(store, lifter)
     [one] = stored(store, lifter, bench(session), change=11)
 
-    done(store, lambda work: work.sets.take_back([one.id], change=12))
+    done(store, lambda work: work.sets.take_back(lifter.id, [one], change=12))
 
     assert done(store, lambda work: work.sets.last_change(lifter.id)) == 12
 
@@ -169,9 +169,9 @@ def test_a_set_already_taken_back_keeps_the_change_that_did(store: Store) -> Non
     lifter = new_lifter(store)
     session = new_session(store, lifter)
     [one] = stored(store, lifter, bench(session))
-    done(store, lambda work: work.sets.take_back([one.id], change=8))
+    done(store, lambda work: work.sets.take_back(lifter.id, [one], change=8))
 
-    done(store, lambda work: work.sets.take_back([one.id], change=9))
+    done(store, lambda work: work.sets.take_back(lifter.id, [one], change=9))
 
     assert [each.id for each in done(store, lambda work: work.sets.taken_back_by(lifter.id, 8))] == [one.id]
 
@@ -228,9 +228,9 @@ def test_what_is_implied_is_written_and_taken_away(store: Store) -> None:
     lifter = new_lifter(store)
     session = new_session(store, lifter)
     one, two = stored(store, lifter, bench(session), bench(session, place=1))
-    done(store, lambda work: work.sets.imply({one.id: 2.5, two.id: 1.25}))
+    done(store, lambda work: work.sets.imply(lifter.id, [(one, 2.5), (two, 1.25)]))
 
-    done(store, lambda work: work.sets.imply({two.id: None}))
+    done(store, lambda work: work.sets.imply(lifter.id, [(two, None)]))
 
     found = done(store, lambda work: work.sets.of_session(session.id))
     assert [each.implied_left for each in found] == [2.5, None]
@@ -282,7 +282,7 @@ def test_what_was_made_comes_once_each_in_order_of_its_first_set(store: Store) -
         *none_of_these,
         taken_back,
     )
-    done(store, lambda work: work.sets.take_back([last.id], change=8))
+    done(store, lambda work: work.sets.take_back(lifter.id, [last], change=8))
 
     found = done(store, lambda work: work.sets.made(lifter.id, "bench press"))
 
@@ -328,7 +328,7 @@ def test_nothing_to_do_does_nothing(store: Store) -> None:
     lifter = new_lifter(store)
 
     done(store, lambda work: work.sets.erase([]))
-    done(store, lambda work: work.sets.take_back([], change=1))
-    done(store, lambda work: work.sets.judge({}))
+    done(store, lambda work: work.sets.take_back(lifter.id, [], change=1))
+    done(store, lambda work: work.sets.judge(lifter.id, []))
 
     assert stored(store, lifter) == []

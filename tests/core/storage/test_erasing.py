@@ -256,7 +256,7 @@ def _everything_of(store: Store, address: Address, mark: str) -> Lifter:
             replace(bench(session, key=f"{mark}-{place}", place=place), exercise=f"{mark} lift") for place in range(3)
         ]
         added = work.sets.add(lifter.id, sets, days=[TODAY] * 3, change=1)
-        work.sets.take_back([added[0].id], change=2)
+        work.sets.take_back(lifter.id, [added[0]], change=2)
         work.exercises.add(
             lifter.id,
             Exercise(

@@ -13,13 +13,15 @@ import sqlalchemy as sa
 
 from core.application.ports import Store, UnitOfWork
 from core.domain.reminders import Reminders
+from core.domain.sessions import Session
+from core.domain.sets import Counted, LoggedSet
 from core.storage import due, estimates, lifters, own_exercises, plans, sessions, sets
 from core.storage.locations import OnDisk
 from core.storage.recall import MOST, Recall, tables_of
 from core.storage.sqlite_files import connect
 from core.storage.sqlite_store import SqliteStore
 from core.storage.statements import Change, Engine, Query
-from tests.core.storage.rows import KIM, NOW, TOVE, bench, done, new_lifter, new_session
+from tests.core.storage.rows import KIM, NOW, TOVE, bench, done, new_lifter, new_session, stored
 
 ROOMS = (due, estimates, lifters, own_exercises, plans, sessions, sets)
 
@@ -104,6 +106,30 @@ def test_what_was_written_is_known_without_being_read(watched: Watched) -> None:
     assert done(watched.store, lambda work: work.estimates.state(tove.id, "bench press")) == "state"
     assert done(watched.store, lambda work: work.sessions.last(tove.id)) == later
     assert [each for each in watched.sent if each.startswith("SELECT")] == []
+
+
+def test_a_verdict_is_known_without_being_read_and_leaves_what_is_known_of_another(watched: Watched) -> None:
+    # given a set of each of two lifters, and what was read of their sessions
+    store = watched.store
+    tove, kim = new_lifter(store), new_lifter(store, KIM, name="Kim")
+    of_tove, of_kim = new_session(store, tove), new_session(store, kim)
+    [mine], [theirs] = stored(store, tove, bench(of_tove)), stored(store, kim, bench(of_kim))
+    for session in (of_tove, of_kim):
+        _sets(store, session)
+    watched.sent.clear()
+
+    # when one of them is judged anew, and taken back after that
+    done(store, lambda work: work.sets.judge(tove.id, [(mine, Counted.TOO_LIGHT)]))
+    judged, unread = _sets(store, of_tove), watched.reads("sets")
+    done(store, lambda work: work.sets.imply(tove.id, [(mine, 2.0)]))
+    done(store, lambda work: work.sets.take_back(tove.id, [mine], change=7))
+
+    # then the verdict is known, what is gone is gone, and the other lifter's sets were not read again
+    assert (judged, unread) == ([replace(mine, counted=Counted.TOO_LIGHT)], 0)
+    assert _sets(store, of_tove) == []
+    watched.sent.clear()
+    assert _sets(store, of_kim) == [theirs]
+    assert watched.reads("sets") == 0
 
 
 def test_who_writes_is_known_after_they_have_written_once_more(watched: Watched) -> None:
@@ -218,6 +244,10 @@ def test_a_change_of_some_columns_sets_no_others() -> None:
 
     assert written
     assert written == [columns for columns, _ in told]
+
+
+def _sets(store: Store, session: Session) -> list[LoggedSet]:
+    return list(done(store, lambda work: work.sets.of_session(session.id)))
 
 
 def _settled(store: Store, lifter_id: int) -> Reminders:
