@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import compress
 from math import inf
 from types import MappingProxyType
 from typing import Protocol
@@ -85,30 +86,25 @@ def judge(
     plain = [_verdict_without_effort(item, power_sets) for item in session]
     loads = _comparable_loads(session, exercise)
     lifted = [verdict not in _NOT_LIFTED for verdict in plain]
-    heaviest = max((load for load, counts in zip(loads, lifted, strict=True) if counts), default=0.0)
+    heaviest = max(compress(loads, lifted), default=0.0)
     heavy_from = HEAVY_SHARE * heaviest if heaviest > 0.0 else heaviest
     verdicts: list[Counted] = []
     before = -inf
-    for run in _straight_runs(session, plain):
-        first, load = run.start, loads[run.start]
+    for first, end in _straight_runs(session, plain):
+        load = loads[first]
         reps = _all_reps(session[first])
         rising = before <= load < heaviest
         # Asked only of what may be on the way up: to ask it of every set is quadratic in a long session.
-        followed_by = _longest_above(load, session, loads, lifted, start=run.stop) if rising else 0
-        if any(lifted[i] for i in run):
-            before = max(before, load)
+        followed_by = _longest_above(load, session, loads, lifted, start=end) if rising else 0
+        if load > before and True in lifted[first:end]:
+            before = load
         ramp = rising and (load < heavy_from or reps < FEWEST_REPS <= followed_by)
-        run_plain = plain[first : run.stop]
+        run, run_plain = session[first:end], plain[first:end]
         if plain[first] is Counted.STRENGTH:
-            verdicts += _verdicts_of_short_sets(session[first : run.stop], run_plain, ramp=ramp)
+            verdicts += _verdicts_of_short_sets(run, run_plain, ramp=ramp)
         else:
-            verdicts += _verdicts_by_effort(
-                session[first : run.stop],
-                run_plain,
-                implied[first : run.stop] if not ramp or followed_by < reps else [None] * len(run),
-                heavy=load >= heavy_from,
-                ramp=ramp,
-            )
+            run_implied = implied[first:end] if not ramp or followed_by < reps else [None] * len(run)
+            verdicts += _verdicts_by_effort(run, run_plain, run_implied, heavy=load >= heavy_from, ramp=ramp)
     return tuple(verdicts)
 
 
@@ -258,13 +254,16 @@ def _comparable_loads(session: Sequence[LoggedSet], exercise: Exercise) -> list[
     return [-abs(item.load_kg) if exercise.assisted else item.load_kg for item in session]
 
 
-def _straight_runs(session: Sequence[LoggedSet], plain: Sequence[Counted | None]) -> Iterator[range]:
+def _straight_runs(session: Sequence[LoggedSet], plain: Sequence[Counted | None]) -> Iterator[tuple[int, int]]:
+    """Where runs of straight sets begin, and where the next one does."""
     start = 0
-    for i in range(1, len(session) + 1):
-        together = i < len(session) and plain[start] in _BY_EFFORT and plain[i] in _BY_EFFORT
+    for i in range(1, len(session)):
+        together = plain[start] in _BY_EFFORT and plain[i] in _BY_EFFORT
         if not together or not _straight(session[start], session[i]):
-            yield range(start, i)
+            yield start, i
             start = i
+    if session:
+        yield start, len(session)
 
 
 def _straight(first: LoggedSet, later: LoggedSet) -> bool:
@@ -296,30 +295,38 @@ def _verdicts_by_effort(
     *,
     heavy: bool,
     ramp: bool,
-) -> Iterator[Counted]:
+) -> list[Counted]:
     limit = MOST_LEFT_USUAL if _longest_part(run[0]) <= LONGEST_USUAL_REPS else MOST_LEFT_LONG
     told = [_told_left(item) for item in run]
-    exact = [None if bound else left for left, bound in told]
     left = [_likely_left(*each, by_estimate, limit=limit) for each, by_estimate in zip(told, implied, strict=True)]
-    last = left[-1]
-    last_bound, is_bound = told[-1]
-    if exact[-1] is None and not (is_bound and last_bound is not None and last_bound >= limit):
-        # On one load fatigue only takes repetitions away, so what was told earlier is the most the last had left.
-        earlier = next((each for each in reversed(exact) if each is not None), None)
-        last = earlier if last is None else last if earlier is None else min(last, earlier)
-    together = all(each is None or each <= limit + LEFT_BEFORE_LAST for each in left)
-    for verdict, own_exact, own in zip(plain, exact, left, strict=True):
-        judged_by = last if together and last is not None else own
+    last = _left_after_last(told, left[-1], limit=limit)
+    together = last is not None and max([each or 0.0 for each in left]) <= limit + LEFT_BEFORE_LAST
+    verdicts: list[Counted] = []
+    for verdict, (own_told, bound), own in zip(plain, told, left, strict=True):
+        judged_by = last if together else own
         if verdict is not None:
-            yield verdict
-        elif own_exact is not None and own_exact <= limit:
-            yield Counted.HARD
+            verdicts.append(verdict)
+        elif own_told is not None and not bound and own_told <= limit:
+            verdicts.append(Counted.HARD)
         elif judged_by is not None:
-            yield Counted.HARD if judged_by <= limit else Counted.RAMP if ramp else Counted.TOO_EASY
+            verdicts.append(Counted.HARD if judged_by <= limit else Counted.RAMP if ramp else Counted.TOO_EASY)
         elif ramp:
-            yield Counted.RAMP
+            verdicts.append(Counted.RAMP)
         else:
-            yield Counted.HARD if heavy else Counted.TOO_LIGHT
+            verdicts.append(Counted.HARD if heavy else Counted.TOO_LIGHT)
+    return verdicts
+
+
+def _left_after_last(told: Sequence[tuple[float | None, bool]], likely: float | None, *, limit: float) -> float | None:
+    """Repetitions left after the last straight set, by all that was told of them. [repetitions]"""
+    last, bound = told[-1]
+    if last is not None and (not bound or last >= limit):
+        return likely
+    # On one load fatigue only takes repetitions away, so what was told earlier is the most the last had left.
+    for left, bound in reversed(told):
+        if left is not None and not bound:
+            return left if likely is None else min(likely, left)
+    return likely
 
 
 def _told_left(item: LoggedSet) -> tuple[float | None, bool]:
