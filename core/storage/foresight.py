@@ -7,7 +7,7 @@ from core.storage.estimates import RECORDS, STATE
 from core.storage.own_exercises import OWN_EXERCISES
 from core.storage.plans import CURRENT_PLAN, PLANNED_DAY, SETUP
 from core.storage.sessions import LAST_SESSION
-from core.storage.sets import OF_EXERCISE_IN_SESSION
+from core.storage.set_statements import OF_EXERCISE_IN_SESSION
 from core.storage.statements import Link
 
 

@@ -10,7 +10,7 @@ from core.domain.reminders import Reminders
 from core.domain.sets import LoggedSet
 from core.storage.estimates import RECORDS
 from core.storage.recall import effect_of
-from core.storage.sets import OF_EXERCISE_IN_SESSION
+from core.storage.set_statements import OF_EXERCISE_IN_SESSION
 from core.storage.statements import Change
 from core.storage.tables import sets
 from tests.core.storage.rows import TOVE, bench, done, new_lifter, new_session

@@ -15,7 +15,7 @@ from core.application.ports import Store, UnitOfWork
 from core.domain.reminders import Reminders
 from core.domain.sessions import Session
 from core.domain.sets import Counted, LoggedSet
-from core.storage import due, estimates, lifters, own_exercises, plans, sessions, sets
+from core.storage import due, estimates, lifters, own_exercises, plans, sessions, set_statements
 from core.storage.locations import OnDisk
 from core.storage.recall import MOST, Recall, tables_of
 from core.storage.sqlite_files import connect
@@ -23,7 +23,7 @@ from core.storage.sqlite_store import SqliteStore
 from core.storage.statements import Change, Engine, Query
 from tests.core.storage.rows import KIM, NOW, TOVE, bench, done, new_lifter, new_session, stored
 
-ROOMS = (due, estimates, lifters, own_exercises, plans, sessions, sets)
+ROOMS = (due, estimates, lifters, own_exercises, plans, sessions, set_statements)
 
 RECALLED = [
     (module, name, value)

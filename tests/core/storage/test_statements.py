@@ -10,7 +10,7 @@ import pytest
 import sqlalchemy as sa
 
 from core.domain.sets import Counted
-from core.storage import due, estimates, inbox, lifters, outbox, own_exercises, questions, sessions, sets
+from core.storage import due, estimates, inbox, lifters, outbox, own_exercises, questions, sessions, set_statements
 from core.storage.columns import Choice, Day, Instant, Words
 from core.storage.links import SqliteLink
 from core.storage.locations import InMemory
@@ -18,7 +18,17 @@ from core.storage.sqlite_files import connect
 from core.storage.statements import Change, Engine, Query
 from core.storage.upgrades import upgrade_sqlite
 
-REPOSITORIES: list[ModuleType] = [lifters, sessions, sets, own_exercises, estimates, questions, inbox, outbox, due]
+REPOSITORIES: list[ModuleType] = [
+    lifters,
+    sessions,
+    set_statements,
+    own_exercises,
+    estimates,
+    questions,
+    inbox,
+    outbox,
+    due,
+]
 
 HARMLESS = {
     "SCAN CONSTANT ROW",
