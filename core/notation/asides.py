@@ -58,6 +58,12 @@ _TOTALS = frozenset({"total", "volume", "tonnage"})
 _OF = frozenset({"of", "1rm", "max", "e1rm", "rm", "my", "the"})
 
 
+BEGIN_ASIDE = (
+    REST | SETS | NUMBERED | RATED | _NTH | _TOTALS | _ADJUSTED | {"s", "week", "hr", "pulse", "rpm", "bpm", "rate"}
+)
+"""Words that what is passed over may begin with."""
+
+
 def setting_at(tokens: Sequence[Token], at: int) -> int | None:
     """Index behind what a machine is set to: `treadmill 30 min incline 5`; None for what else a word may say."""
     told = tokens[at].text in _ADJUSTED and tokens[at + 1].kind is Kind.NUMBER and tokens[at + 2].kind is not Kind.CROSS

@@ -25,6 +25,12 @@ _UNTIL = frozenset({"to", "till", "til", "until", "at"})
 _NEARLY = frozenset({"near", "nearly", "almost", "close", "not", "nearing"})
 
 
+BEGIN_EFFORT = (
+    ALL_OUT | TO_FAILURE | _UNTIL | _NOTHING | NUMBER_WORDS.keys() | {_RIR, _RPE, "left", "max", "all", "maxed", "no"}
+)
+"""Words that an effort may begin with."""
+
+
 class Amount(NamedTuple):
     """A number or a range of them.
 

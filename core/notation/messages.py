@@ -101,6 +101,12 @@ class _Attempt:
     noted: tuple[Open, ...]
     respelt: tuple[Respelt, ...]
 
+    def settled(self, key: str, value: str) -> "_Attempt | None":
+        """The same reading with a doubt settled by this value; None where not every place in that doubt took it."""
+        if any(each.key == key and each.values[0] != value for each in self.noted):
+            return None
+        return replace(self, noted=tuple([each for each in self.noted if each.key != key]))
+
 
 class _Reader:
     """Reads one text, under one set of assumptions after the other."""
@@ -150,7 +156,8 @@ class _Reader:
                 return
             assumed = {**settled, doubt.key: value}
             taught = Habit(doubt.key, value) if doubt.taught and habit is None else habit
-            self._choose(self._attempt(assumed), assumed, choices, taught, depth - 1)
+            known = attempt.settled(doubt.key, value)
+            self._choose(known or self._attempt(assumed), assumed, choices, taught, depth - 1)
 
     def _attempt(self, settled: Mapping[str, str]) -> _Attempt:
         doubts = Doubts(settled)

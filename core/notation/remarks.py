@@ -6,7 +6,7 @@ from core.notation.asides import HIGHEST_RATING, LOWEST_RATING
 from core.notation.doubts import Refused
 from core.notation.efforts import effort_at
 from core.notation.misspelt import near_unit
-from core.notation.pieces import Bracket, Effort, Join, Number, Piece, Role, Sort, Words
+from core.notation.pieces import Bracket, Effort, Join, Number, Role, Sort, Words
 from core.notation.tokens import Kind
 from core.notation.vocabulary import ALL_OUT, FAILED, REPS, SETS, SPOTTED, UNITS
 from core.notation.walk import Walk
@@ -120,7 +120,7 @@ def word_remark(walk: Walk, at: int) -> int | None:
         if tokens[behind].text in _LAST:  # `100x5 couldn't finish the last one`
             return walk.add_mark(Sort.FAILED_AT, at, behind + 1 + (tokens[behind + 1].text in ("rep", "one")), -1)
         return walk.add_mark(Sort.FAILED, at, behind)  # `100 couldn't lift it`
-    if not behind_set(walk):
+    if word not in _SAID_BEHIND or not behind_set(walk):
         return None
     if word in FAILED and at and tokens[at - 1].text in _ALMOST:
         raise Refused(ProblemKind.NOT_EFFORT, tokens[at - 1].start, tokens[at].end, instead="0 left")
@@ -136,19 +136,36 @@ def word_remark(walk: Walk, at: int) -> int | None:
     return None
 
 
+_SAID_BEHIND = FAILED | REPS | {"rep", "assisted", *_SMALL}
+"""Words that say something about a whole set before them."""
+
+
 def behind_set(walk: Walk) -> bool:
     """Whether a whole set, and at most a remark, stands before on the line."""
-    told: list[Piece] = []
+    counted = False
     for piece in reversed(walk.pieces):
-        if not (isinstance(piece, Words) or (isinstance(piece, Bracket) and piece.opens)):
-            told.append(piece)
-        if len(told) == 2:
-            break
-    return len(told) == 2 and isinstance(told[0], Number) and isinstance(told[1], Join)
+        if isinstance(piece, Words) or (isinstance(piece, Bracket) and piece.opens):
+            continue
+        if counted:
+            return isinstance(piece, Join)
+        if not isinstance(piece, Number):
+            return False
+        counted = True
+    return False
 
 
 _KINDS_OF_SETS = frozenset({"super", "giant", "compound", "feeler", "activation", "primer", "straight"})
 _LAST = frozenset({"last", "final"})
+
+BEGIN_REMARK = (
+    ALL_OUT
+    | _LAST
+    | _KINDS_OF_SETS
+    | _COULD_NOT
+    | _SAID_BEHIND
+    | {"max", "top", "back", "topset", "backoff", "backoffs"}
+)
+"""Words that a remark may begin with."""
 
 
 def _last_set(walk: Walk, at: int) -> int | None:

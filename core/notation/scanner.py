@@ -4,13 +4,13 @@ from collections.abc import Sequence
 
 from core.domain.problems import ProblemKind
 from core.domain.sets import MOST_REPS
-from core.notation.asides import aside_at, setting_at, tempo_behind
+from core.notation.asides import BEGIN_ASIDE, aside_at, setting_at, tempo_behind
 from core.notation.doubts import Refused
-from core.notation.efforts import effort_at
+from core.notation.efforts import BEGIN_EFFORT, effort_at
 from core.notation.keywords import body_or_bar, keyword_at
 from core.notation.other_counts import HEADINGS, LABELS, behind_heading, label_at
 from core.notation.pieces import Break, Effort, Join, Link, Number, Piece, Role, Side, Sort
-from core.notation.remarks import number_remark, word_remark
+from core.notation.remarks import BEGIN_REMARK, number_remark, word_remark
 from core.notation.strokes import sign_at
 from core.notation.tokens import Kind, Text, Token
 from core.notation.vocabulary import LENGTHS, NUMBER_WORDS, SETS, UNITS, UNREAD_NUMBERS
@@ -156,9 +156,25 @@ def _refuse_number_word(walk: Walk, at: int) -> None:
     raise Refused(ProblemKind.WORD_LEFT_OVER, token.start, end, instead=f"{value + ones if together else value}")
 
 
+SAY_MORE = frozenset().union(
+    KEYWORDS,
+    BEGIN_ASIDE,
+    BEGIN_EFFORT,
+    BEGIN_REMARK,
+    HEADINGS,
+    LABELS,
+    UNREAD_NUMBERS,
+    _EMPTY,
+    ("touch", "t", "body", "next"),
+)
+"""Words that may be more than a part of a name or a remark."""
+
+
 def _word(walk: Walk, at: int) -> int:
     tokens = walk.tokens
     word = tokens[at].text
+    if word not in SAY_MORE:
+        return walk.add_words(at, walk.name_behind(at) or at + 1)
     if word == "touch" and tokens[at + 2].text == "go":
         return walk.add_words(at, at + 3)  # `bench 80 touch and go x5`: the word between parts nothing
     if word == "t" and tokens[at + 1].kind is Kind.AND and tokens[at + 2].text == "g":
