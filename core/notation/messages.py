@@ -52,7 +52,7 @@ def read(text: str, context: Context) -> Reading:
     reading = _Reader(ready, found, context, [(each.start, each.end) for each in seen]).reading()
     outcome = reading.outcome
     if isinstance(outcome, Problem):
-        outcome = _with_remedy(outcome, context)
+        outcome = _with_remedy(outcome, context, len(found))
     elif isinstance(outcome, Pain | AllWell | Unwell | Hurts | PainFree):
         warned = ()  # the answer to a question about a sign is none itself
     return Reading(outcome, warned, reading.respelt)
@@ -79,10 +79,12 @@ def _unreadable(text: str, found: Sequence[Token]) -> Problem | None:
     return None
 
 
-def _with_remedy(problem: Problem, context: Context) -> Problem:
-    """The problem, its remedy left out if it would not be accepted."""
+def _with_remedy(problem: Problem, context: Context, size: int) -> Problem:
+    """The problem of a text of so many tokens, its remedy left out if it would not be accepted."""
     if problem.remedy is None:
         return problem
+    if min(size, len(problem.remedy)) > MOST_COPIED:
+        return replace(problem, remedy=None)
     ready = folded(problem.remedy)
     found = _told(ready)
     if len(found) > MOST_COPIED:

@@ -181,7 +181,8 @@ def _word(walk: Walk, at: int) -> int:
         return walk.add_words(at, at + 3)
     if word == "body" and tokens[at + 1].text in ("weight", "mass") and walk.name_behind(at) is None:
         return body_or_bar(walk, at + 1) or at + 2
-    if (behind := setting_at(tokens, at)) is not None:
+    passed_over = word in BEGIN_ASIDE
+    if passed_over and (behind := setting_at(tokens, at)) is not None:
         return behind
     if word in HEADINGS and (behind := behind_heading(tokens, at, begins=walk.begins)) is not None:
         return behind
@@ -194,11 +195,11 @@ def _word(walk: Walk, at: int) -> int:
         return walk.add_words(at, behind)
     if word in LABELS and (behind := label_at(tokens, at)) is not None:
         return behind
-    if (behind := word_remark(walk, at)) is not None:
+    if word in BEGIN_REMARK and (behind := word_remark(walk, at)) is not None:
         return behind
-    if (told := effort_at(tokens, at)) is not None:
+    if word in BEGIN_EFFORT and (told := effort_at(tokens, at)) is not None:
         return _effort(walk, *told)
-    if (behind := aside_at(tokens, at, begins=walk.begins, named=True)) is not None:
+    if passed_over and (behind := aside_at(tokens, at, begins=walk.begins, named=True)) is not None:
         return behind
     if keyword and (behind := keyword_at(walk, at)) is not None:
         return behind

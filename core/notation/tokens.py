@@ -134,16 +134,17 @@ def tokens(text: Text) -> list[Token]:
     before = Kind.LINE
     commented = False
     pounds: Token | None = None
-    for match in _LEXEME.finditer(text.folded):
-        group = match.lastgroup
-        if group == "blank":
-            spaced = True
-            continue
-        lexeme = match.group()
-        start, end = match.span()
-        if group == "number":
+    behind = 0
+    # Blanks at the end would be tried anew from each of them.
+    for match in _LEXEME.finditer(text.folded, 0, len(text.folded.rstrip(" "))):
+        group = match.lastindex or 0
+        lexeme = match[group]
+        start, end = match.span(group)
+        spaced = spaced or start > behind
+        behind = end
+        if group == NUMBER:
             kind = Kind.NUMBER
-        elif group == "word":
+        elif group == WORD:
             kind = Kind.CROSS if lexeme == "x" else Kind.WORD
         else:
             kind = _SIGNS.get(lexeme, Kind.OTHER)
@@ -271,9 +272,10 @@ _ASCII = str.maketrans(
     }
 )
 
-_LEXEME = re.compile(
-    r"(?P<blank> +)|(?P<number>\d+(?:\.\d+)?|\.\d+)|(?P<word>[^\W\d_]+(?:'[^\W\d_]+)*)|(?P<sign>.|\n)", re.DOTALL
-)
+_LEXEME = re.compile(r" *(?:(\d+(?:\.\d+)?|\.\d+)|([^\W\d_]+(?:'[^\W\d_]+)*)|([^ ]))", re.DOTALL)
+
+NUMBER, WORD = 1, 2
+"""Groups of a lexeme; the third is a sign."""
 
 _SIGNS = {
     "*": Kind.CROSS,
