@@ -39,6 +39,7 @@ class Doubts:
 
     settled: Mapping[str, str]
     noted: list[Open] = field(default_factory=list)
+    asked: list[str] = field(default_factory=list)  # every key that was looked up, settled or not
 
     def value(self, doubt: Doubt, key: str, values: Sequence[str], *, start: int, end: int, taught: bool = True) -> str:
         """The value to read by: the settled one if it is among them, else the first, which is then noted.
@@ -49,6 +50,7 @@ class Doubts:
         """
         if len(values) == 1:
             return values[0]
+        self.asked.append(key)
         settled = self.settled.get(key)
         if settled is not None and settled in values:
             return settled

@@ -4,27 +4,26 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from core.domain.check_in_commands import Hurts, PainFree
-from core.domain.commands import AllWell, Choice, Command, Habit, Pain, Question, Reading, Respelt, Unwell
+from core.domain.commands import AllWell, Choice, Command, Doubt, Habit, Pain, Question, Reading, Respelt, Unwell
 from core.domain.problems import Problem, ProblemKind, Span
 from core.domain.session_commands import Nod
 from core.domain.sets import MOST_SETS
 from core.notation.canonical import canonical as canonical
 from core.notation.context import Context as Context
 from core.notation.doubts import Doubts, Open, Refused
+from core.notation.kept import Kept
 from core.notation.session_phrases import LONGEST_THUMB, THUMBS
 from core.notation.signs import signs_in
 from core.notation.spoken_numbers import may_be_spoken, with_digits
 from core.notation.statements import Statement
 from core.notation.tokens import LONGEST_TEXT, MOST_TOKENS, Kind, Text, Token, folded, tokens
+from core.notation.walk import MOST_NUMBERS
 
 MOST_CHOICES = 6
 """Most readings offered for one text: more are no help on a phone."""
 
 DEEPEST = 3
 """Most doubts of one text whose answers are combined; further ones take their likeliest value."""
-
-MOST_NUMBERS = 250
-"""Most numbers of a text that may be sets: 30 sets with load, repetitions, effort, rest and their own number have 150."""
 
 MOST_COPIED = 400
 """Longest line to copy, which is read before it is told. [tokens] Of a longer text only the wrong place is told, in time."""
@@ -110,10 +109,19 @@ class _Attempt:
         return replace(self, noted=tuple([each for each in self.noted if each.key != key]))
 
 
+_COUNTING = frozenset({Doubt.ORDER, Doubt.PAIR, Doubt.OTHER})
+"""Doubts whose answer may make fewer sets of the same numbers."""
+
+
+def _refused_anyway(refused: Refused, noted: Sequence[Open]) -> bool:
+    """Whether a long text has too many sets however its doubts are settled."""
+    return refused.kind is ProblemKind.TOO_MANY_SETS and noted[0].doubt not in _COUNTING
+
+
 class _Reader:
     """Reads one text, under one set of assumptions after the other."""
 
-    __slots__ = ("_context", "_ignored", "_text", "_tokens")
+    __slots__ = ("_context", "_ignored", "_kept", "_text", "_tokens")
 
     def __init__(
         self, text: Text, found: Sequence[Token], context: Context, ignored: Sequence[tuple[int, int]]
@@ -122,6 +130,7 @@ class _Reader:
         self._tokens = found
         self._context = context
         self._ignored = ignored
+        self._kept = Kept() if len(found) > LONG_TEXT else None
 
     def reading(self) -> Reading:
         """What the text says, without its warning signs."""
@@ -130,6 +139,8 @@ class _Reader:
             if isinstance(first.outcome, Refused):
                 return Reading(self._problem(first.outcome), (), first.respelt)
             return Reading(first.outcome, (), first.respelt)
+        if self._kept is not None and isinstance(first.outcome, Refused) and _refused_anyway(first.outcome, first.noted):
+            return Reading(self._problem(first.outcome), (), first.respelt)
         choices: list[Choice] = []
         deepest = DEEPEST if len(self._tokens) <= LONG_TEXT else 1
         self._choose(first, self._context.habits, choices, None, deepest)
@@ -158,12 +169,14 @@ class _Reader:
                 return
             assumed = {**settled, doubt.key: value}
             taught = Habit(doubt.key, value) if doubt.taught and habit is None else habit
-            known = attempt.settled(doubt.key, value)
-            self._choose(known or self._attempt(assumed), assumed, choices, taught, depth - 1)
+            known = attempt.settled(doubt.key, value) or self._attempt(assumed, doubt.key)
+            self._choose(known, assumed, choices, taught, depth - 1)
 
-    def _attempt(self, settled: Mapping[str, str]) -> _Attempt:
+    def _attempt(self, settled: Mapping[str, str], changed: str = "") -> _Attempt:
         doubts = Doubts(settled)
-        statement = Statement(self._text, self._context, doubts, self._ignored)
+        if self._kept is not None:
+            self._kept.changed = changed
+        statement = Statement(self._text, self._context, doubts, self._ignored, self._kept)
         outcome: Command | Refused
         try:
             outcome = statement.command(self._tokens)

@@ -2,15 +2,14 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import Enum, auto
-
-from rapidfuzz.distance import OSA
 
 from core.domain.commands import Doubt, Respelt
 from core.domain.exercises import LONGEST_NAME
 from core.domain.problems import ProblemKind
 from core.notation.doubts import Doubts, Refused
+from core.notation.key_words import near_key_word
 from core.notation.pieces import Named, Words
 from core.notation.tokens import Text
 from core.notation.variations import variations_in
@@ -49,10 +48,6 @@ NO_NAMES = frozenset(
 )
 """Words that no exercise of a lifter's own begins with: something else was meant."""
 
-_SHORT_SLIPS = {"ri": "rir", "rr": "rir", "ir": "rir", "rp": "rpe", "re": "rpe", "pe": "rpe"}
-
-_KEY_WORDS = ("rir", "rpe", "reps", "sets", "failed", "warmup", "paused", "left", "amrap")
-
 
 class Place(Enum):
     """Where a run of words stands."""
@@ -81,6 +76,7 @@ class Namer:
     current: str | None
     respelt: list[Respelt] = field(default_factory=list)
     compared: int = 0
+    kept: dict[tuple[object, ...], tuple[Named | None, int]] | None = None  # what runs named, where that is kept
 
     def named(self, run: Words, place: Place, *, has_name: bool, parted: bool, counted: bool = False) -> Named | None:
         """The exercise that a run names; None if it is a remark.
@@ -98,6 +94,21 @@ class Namer:
         """
         if len(run.words) > LONGEST_RUN:
             run = _nearest(run, place)
+        if self.kept is None:
+            return self._named(run, place, has_name=has_name, parted=parted, counted=counted)
+        around = self.text.folded[run.start : run.end + 2]
+        key = (tuple(run.words), around, place, has_name, parted, counted)
+        if (known := self.kept.get(key)) is not None:
+            named, start = known
+            moved = run.start - start
+            return None if named is None else replace(named, start=named.start + moved, end=named.end + moved)
+        before = len(self.doubts.asked), len(self.respelt)
+        found = self._named(run, place, has_name=has_name, parted=parted, counted=counted)
+        if before == (len(self.doubts.asked), len(self.respelt)):
+            self.kept[key] = found, run.start
+        return found
+
+    def _named(self, run: Words, place: Place, *, has_name: bool, parted: bool, counted: bool) -> Named | None:
         if (name := self.names.exact(" ".join(run.words))) is not None:
             typed = self._as_typed(run.start, run.end)
             return Named(name, known=True, start=run.start, end=run.end, typed=typed)
@@ -286,7 +297,7 @@ class Namer:
         start, end = run.places[place]
         typed = self.text.folded[start:end]
         counted = self.text.folded[end : end + 2].strip()[:1].isdigit()
-        key = near_key_word(typed) or (_SHORT_SLIPS.get(typed) if counted else None)
+        key = near_key_word(typed, counted=counted)
         if key is not None:
             kind = ProblemKind.NOT_EFFORT if key in ("rir", "rpe", "left") else ProblemKind.WORD_LEFT_OVER
             raise Refused(kind, start, end, instead=key)
@@ -336,13 +347,3 @@ def _nearest(run: Words, place: Place) -> Words:
     if place is Place.BEFORE:
         return Words(run.words[-LONGEST_RUN:], run.places[-LONGEST_RUN:])
     return Words(run.words[:LONGEST_RUN], run.places[:LONGEST_RUN])
-
-
-def near_key_word(word: str) -> str | None:
-    """Word of the notation that this one is a slip of the thumb away from; None if none is."""
-    if len(word) < 3 or word in FILLERS or word in COMMENTS or word in KEYWORDS:
-        return None
-    for key in _KEY_WORDS:
-        if abs(len(key) - len(word)) <= 1 and OSA.distance(word, key, score_cutoff=1) <= 1:
-            return key
-    return None

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from core.domain.commands import Command, Doubt, Fix, LogSets, Respelt, Same
+from core.domain.commands import Command, Done, Doubt, Fix, LogSets, Respelt, Same
 from core.domain.exercises import Exercise
 from core.domain.plan_commands import RecentSets
 from core.domain.problems import ProblemKind
@@ -18,8 +18,10 @@ from core.notation.dates import day_told, refuse_second_day
 from core.notation.doubts import Doubts, Refused
 from core.notation.entries import Entry
 from core.notation.expansion import Expansion, Told
+from core.notation.kept import Kept, KeptLog, KeptParts, untouched
 from core.notation.naming import Namer
 from core.notation.parts import parts
+from core.notation.pieces import Piece
 from core.notation.plain_questions import only_asks
 from core.notation.requests import COUNTED, counted_request_in, request_in
 from core.notation.scanner import pieces_of
@@ -40,16 +42,25 @@ class Statement:
         context: What reading may depend on.
         doubts: What is settled; takes what is not.
         ignored: Parts of the folded text that are no part of a set, as warning signs.
+        kept: What an earlier attempt at a long text found; takes what the first one finds.
 
     """
 
-    __slots__ = ("_context", "_doubts", "_ignored", "_text", "respelt")
+    __slots__ = ("_context", "_doubts", "_ignored", "_kept", "_text", "respelt")
 
-    def __init__(self, text: Text, context: Context, doubts: Doubts, ignored: Sequence[tuple[int, int]]) -> None:
+    def __init__(
+        self,
+        text: Text,
+        context: Context,
+        doubts: Doubts,
+        ignored: Sequence[tuple[int, int]],
+        kept: Kept | None = None,
+    ) -> None:
         self._text = text
         self._context = context
         self._doubts = doubts
         self._ignored = ignored
+        self._kept = kept
         self.respelt: list[Respelt] = []
 
     def command(self, found: Sequence[Token]) -> Command:
@@ -63,7 +74,10 @@ class Statement:
             found = found[1:]  # as platforms write commands: `/help`
         context = self._context
         found = _unquoted(found)
-        found = with_decimals(found, self._doubts, self._lift_before)
+        whole = found = with_decimals(found, self._doubts, self._lift_before)
+        asked = len(self._doubts.asked)
+        if self._kept is not None and (log := self._kept.log_of(whole)) is not None:
+            return self._logged(log.found, log.day, log.close)
         if context.asked is not None:
             lifting = context.exercise is not None
             asking = Asking(self._text, found, context.names, self._doubts, context.unit, self.respelt, lifting=lifting)
@@ -102,7 +116,10 @@ class Statement:
             return self._same(found)
         if only_asks(found):
             raise self._whole(found, ProblemKind.UNKNOWN)
-        return self._log(found)
+        found, day, close = self._dated(found)
+        if self._kept is not None and not self._kept.changed:
+            self._kept.log = KeptLog(whole, frozenset(self._doubts.asked[asked:]), found, day, close)
+        return self._logged(found, day, close)
 
     def _lift_before(self, found: Sequence[Token], at: int) -> Exercise | None:
         """The lift whose name ends before a token; the one that is being done where no word stands there."""
@@ -120,7 +137,7 @@ class Statement:
         values = ["fix"] if corrected.certain else ["fix", "set"]
         way = self._doubts.value(Doubt.OTHER, "corrects", values, start=start, end=end, taught=False)
         kept = corrected.tokens
-        return self._fix([kept[0], *kept], 1) if way == "fix" else self._log(kept)
+        return self._fix([kept[0], *kept], 1) if way == "fix" else self._logged(*self._dated(kept))
 
     def _starred(self, found: Sequence[Token]) -> bool:
         """`*82.5x5`: in a chat a correction, at the start of a list a set like the others."""
@@ -130,7 +147,8 @@ class Statement:
         values = ["fix", "set"]
         return self._doubts.value(Doubt.OTHER, "star", values, start=star.start, end=star.end, taught=False) == "fix"
 
-    def _log(self, found: Sequence[Token]) -> Command:
+    def _dated(self, found: Sequence[Token]) -> tuple[Sequence[Token], Day | None, Done | None]:
+        """Tokens of the sets alone, their day, and what was told of the session's end."""
         dated = day_told(found, self._doubts)
         day: Day | None = None
         if dated is not None:
@@ -138,12 +156,15 @@ class Statement:
             found = [*found[: dated.first], *found[dated.behind :]]
         refuse_second_day(found, dated=dated is not None)
         found, close = closing_in(found)
+        return found, day, close if day is None else None
+
+    def _logged(self, found: Sequence[Token], day: Day | None, close: Done | None) -> Command:
         told = self._sets(found)
         sets = tuple(each.read for each in told)
         if len(sets) == 1 and _only_effort(sets[0]) and close is None:
             return Fix(sets)
         self._complete(found, told)
-        return LogSets(sets, day, close if day is None else None)
+        return LogSets(sets, day, close)
 
     def _complete(self, found: Sequence[Token], told: list[Told]) -> list[Told]:
         for each in told:
@@ -187,25 +208,30 @@ class Statement:
         return Same(times, told[0].read)
 
     def _sets(self, found: Sequence[Token], *, partial: bool = False) -> list[Told]:
-        context, doubts = self._context, self._doubts
-        namer = Namer(self._text, context.names, doubts, context.exercise)
-        pieces = pieces_of(self._text, found, context.names, self._ignored)
+        context, kept = self._context, self._kept
+        known = None if kept is None else kept.parts_of(found)
+        parted = self._parts(found) if known is None else known
+        self.respelt.extend(parted.respelt)
+        keeping = kept is not None and kept.parts is parted
         told: list[Told] = []
         current = context.exercise
         named = None
-        for part in parts(pieces, namer, doubts):
+        for place, part in enumerate(parted.parts):
             named = part.named or named
             name = named.exercise if named is not None else None
-            lift = context.names.known(name or current or "")
-            weighted = named is not None and named.typed.startswith("weighted")
-            sense = Sense(lift, context.bar_kg, context.unit, weighted)
-            entry = Entry(sense, doubts, planned=context.planned_load or partial, named=name is not None)
-            drafts = entry.drafts(Builder().built(part.pieces))
-            told.extend(Expansion(name, sense, doubts, partial=partial).sets(drafts))
+            read = kept.told_of(place) if kept is not None and keeping else None
+            if read is None:
+                lift = context.names.known(name or current or "")
+                weighted = named is not None and named.typed.startswith("weighted")
+                sense = Sense(lift, context.bar_kg, context.unit, weighted)
+                asked = len(self._doubts.asked)
+                read = self._read(untouched(part.pieces) if keeping else part.pieces, name, sense, partial=partial)
+                if kept is not None and keeping and not kept.changed:
+                    kept.told[place] = frozenset(self._doubts.asked[asked:]), read
+            told.extend(read)
             if len(told) > MOST_SETS:
                 raise Refused(ProblemKind.TOO_MANY_SETS, told[MOST_SETS].start, told[-1].end, detail=str(MOST_SETS))
             current = name or current
-        self.respelt.extend(namer.respelt)
         if not told:
             if partial and named is not None:
                 unknown = Sense(None, context.bar_kg, None)
@@ -213,7 +239,24 @@ class Statement:
             if named is not None and named.known:
                 raise Refused(ProblemKind.REPS_MISSING, named.start, named.end)
             raise self._whole(found, ProblemKind.UNKNOWN)
-        return with_units(told, doubts, context.unit)
+        return with_units(told, self._doubts, context.unit)
+
+    def _parts(self, found: Sequence[Token]) -> KeptParts:
+        context, doubts, kept = self._context, self._doubts, self._kept
+        asked = len(doubts.asked)
+        namer = Namer(self._text, context.names, doubts, context.exercise)
+        namer.kept = None if kept is None else kept.named
+        parted = parts(pieces_of(self._text, found, context.names, self._ignored), namer, doubts)
+        made = KeptParts(found, frozenset(doubts.asked[asked:]), parted, tuple(namer.respelt))
+        if kept is not None and not kept.changed:
+            kept.parts = made
+        return made
+
+    def _read(self, pieces: Sequence[Piece], name: str | None, sense: Sense, *, partial: bool) -> list[Told]:
+        """Sets of one part."""
+        planned = self._context.planned_load or partial
+        entry = Entry(sense, self._doubts, planned=planned, named=name is not None)
+        return Expansion(name, sense, self._doubts, partial=partial).sets(entry.drafts(Builder().built(pieces)))
 
     def _whole(self, found: Sequence[Token], kind: ProblemKind) -> Refused:
         spoken = [token for token in found if token.kind not in (Kind.END, Kind.LINE)]

@@ -5,6 +5,9 @@ from functools import lru_cache
 from itertools import chain
 
 from core.domain.names import fold
+from core.domain.problems import ProblemKind
+from core.domain.sets import MOST_SETS
+from core.notation.doubts import Refused
 from core.notation.pieces import Bracket, Join, Link, Mark, Number, Piece, Sort, Words
 from core.notation.quantities import number_at
 from core.notation.tokens import LOOK_AHEAD, Kind, Text, Token
@@ -97,6 +100,9 @@ KEYWORDS = frozenset(
 )
 """Words that mean something beside a number."""
 
+MOST_NUMBERS = 250
+"""Most numbers of a text that may be sets: 30 sets with load, repetitions, effort, rest and their own number have 150."""
+
 MOST_REMEMBERED = 4096
 """Most words whose folded form is remembered: more than lifters use."""
 
@@ -113,13 +119,14 @@ class Walk:
 
     """
 
-    __slots__ = ("begins", "named", "names", "pieces", "tempo", "text", "tokens")
+    __slots__ = ("_numbers", "begins", "named", "names", "pieces", "tempo", "text", "tokens")
 
     def __init__(self, text: Text, tokens: Sequence[Token], names: Names) -> None:
         self.text = text
         self.tokens = tokens
         self.names = names
         self.pieces: list[Piece] = []
+        self._numbers = 0
         self.begins = True  # nothing of a set stands before on this line
         self.named = False  # some words stood before
         self.tempo = any(token.text == "tempo" for token in tokens)
@@ -145,6 +152,9 @@ class Walk:
     def add_number(self, number: Number) -> None:
         """Add a number of a set."""
         self.begins = False
+        self._numbers += 1
+        if self._numbers > MOST_NUMBERS:  # some are told by words: `plate`, `eight`
+            raise Refused(ProblemKind.TOO_MANY_SETS, 0, number.end, detail=str(MOST_SETS))
         self.pieces.append(number)
 
     def add_mark(self, sort: Sort, at: int, behind: int, number: int = 0) -> int:
