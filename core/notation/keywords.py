@@ -4,7 +4,7 @@ from core.domain.problems import ProblemKind
 from core.domain.sets import MOST_SETS
 from core.notation.doubts import Refused
 from core.notation.efforts import effort_at
-from core.notation.marks import mark_at
+from core.notation.marks import MARKING, mark_at
 from core.notation.pieces import Break, Gap, Join, Link, Number, Role, Sort
 from core.notation.quantities import number_at
 from core.notation.remarks import behind_set
@@ -50,8 +50,10 @@ def keyword_at(walk: Walk, at: int) -> int | None:
     """Add what a keyword means; returns the index behind it, None where it is only a word like others."""
     token = walk.tokens[at]
     word = token.text
-    if _in_name(walk, at):
+    if word in _IN_NAMES and _in_name(walk, at):
         return None
+    if word in MARKING:
+        return mark_at(walk, at)
     if word in BODYWEIGHT or word == "bar":
         return body_or_bar(walk, at)
     if word in LOAD_LABELS or word in REPS or word in SETS:
@@ -60,19 +62,14 @@ def keyword_at(walk: Walk, at: int) -> int | None:
         number, behind = walk.number(at)
         walk.add_number(number)
         return behind
-    at_load = walk.tokens[at + 1].kind is Kind.AT or walk.tokens[at + 1].text in ("at", "with")
-    if word in _SMALL and (
-        walk.joined() or walk.joins() or (at_load and word[-1] == "e" and walk.tokens[at + 2].kind is Kind.NUMBER)
-    ):
+    if word in _SMALL and (walk.joined() or walk.joins() or _leads_load(walk, at)):
         walk.add_number(Number(_SMALL[word], token.start, token.end, Role.REPS))
         return at + 1
     if word in PLATES:
         if walk.tokens[at + 1].kind is Kind.NUMBER and not walk.joined():
             raise Refused(ProblemKind.NOT_A_LOAD, token.start, walk.tokens[at + 1].end)  # `plate 8` of a stack
         return _one_plate(walk, at)
-    counted = walk.last
-    if word == "times" and isinstance(counted, Number) and counted.role is Role.BARE and not _joins_number(walk, at):
-        counted.role = Role.SETS if _reps_told(walk) else Role.REPS
+    if word == "times" and _counts_before(walk, at):
         return at + 1
     if word == "to" and walk.joins() and walk.tokens[at + 1].kind is Kind.NUMBER:
         walk.pieces.append(Join(Link.DASH, token.start, token.end, spaced=True))
@@ -103,6 +100,13 @@ def keyword_at(walk: Walk, at: int) -> int | None:
     return mark_at(walk, at)
 
 
+def _leads_load(walk: Walk, at: int) -> bool:
+    """Whether `single`, `triple` stand before a load: `triple at 100`."""
+    behind = walk.tokens[at + 1]
+    at_load = behind.kind is Kind.AT or behind.text in ("at", "with")
+    return at_load and walk.tokens[at].text[-1] == "e" and walk.tokens[at + 2].kind is Kind.NUMBER
+
+
 def _refuse_hundreds(walk: Walk, at: int) -> None:
     """Refuse `100 and 5 for 3`: said, it is one load, and two where it was written."""
     last, behind, joined = walk.last, walk.tokens[at + 1], walk.tokens[at + 2]
@@ -120,8 +124,8 @@ MOST_SAID_BEHIND = 20.0
 
 def _in_name(walk: Walk, at: int) -> bool:
     """Whether a word for a load stands in a name or a remark: `plate push`, `bar felt heavy`, `drop lunge`."""
-    word, behind = walk.tokens[at].text, walk.tokens[at + 1]
-    if behind.kind is not Kind.WORD or word not in _IN_NAMES:
+    behind = walk.tokens[at + 1]
+    if behind.kind is not Kind.WORD:
         return False
     return behind.text not in KEYWORDS and behind.text not in _BEHIND_LOAD
 
@@ -162,6 +166,15 @@ def _counts(walk: Walk, at: int) -> bool:
 
 
 _COUNTED = REPS | SETS | PLATES | frozenset(UNITS) | {"times"}
+
+
+def _counts_before(walk: Walk, at: int) -> bool:
+    """Take `times` as what the number before it counts, where it joins none behind it."""
+    counted = walk.last
+    if not isinstance(counted, Number) or counted.role is not Role.BARE or _joins_number(walk, at):
+        return False
+    counted.role = Role.SETS if _reps_told(walk) else Role.REPS
+    return True
 
 
 def _joins_number(walk: Walk, at: int) -> bool:

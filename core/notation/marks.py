@@ -33,6 +33,10 @@ _HELP = frozenset({"help", "touch", "assistance", "assist"})
 _ORDINALS = frozenset({"st", "nd", "rd", "th"})
 
 
+MARKING = (WARM_UP | WORK | FAILED | SPOTTED | MEASURED | REST_PAUSE | REST | DROP | {"each", "ea"}) - {"w"}
+"""Words that say something about a set and are nothing else beside numbers."""
+
+
 def mark_at(walk: Walk, at: int) -> int | None:
     """Add what a word says about a set; returns the index behind it, None where it says nothing."""
     tokens = walk.tokens

@@ -139,7 +139,11 @@ class _Reader:
             if isinstance(first.outcome, Refused):
                 return Reading(self._problem(first.outcome), (), first.respelt)
             return Reading(first.outcome, (), first.respelt)
-        if self._kept is not None and isinstance(first.outcome, Refused) and _refused_anyway(first.outcome, first.noted):
+        if (
+            self._kept is not None
+            and isinstance(first.outcome, Refused)
+            and _refused_anyway(first.outcome, first.noted)
+        ):
             return Reading(self._problem(first.outcome), (), first.respelt)
         choices: list[Choice] = []
         deepest = DEEPEST if len(self._tokens) <= LONG_TEXT else 1
