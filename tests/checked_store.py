@@ -1,14 +1,17 @@
-"""Stores that look up in the rows whatever they recall, and find fault where those say something else."""
+"""Stores that look up in the rows whatever they recall, and one that notes what it sends."""
 
 import sqlite3
 from typing import TypeVar
 
+import psycopg
+from psycopg.rows import TupleRow
 from typing_extensions import override
 
-from core.storage.links import PostgresLink
 from core.storage.locations import InMemory, OnServer, location_of
+from core.storage.postgres_link import PostgresLink
 from core.storage.postgres_store import PostgresStore
 from core.storage.recall import Recall
+from core.storage.recalls import Recalls
 from core.storage.sqlite_files import connect
 from core.storage.sqlite_store import SqliteStore
 from core.storage.statements import Engine, Given, Query, Value
@@ -66,9 +69,38 @@ class CheckedLink(PostgresLink):
         return found
 
 
+class WatchedLink(PostgresLink):
+    """A link to PostgreSQL that notes the statements that it sends."""
+
+    __slots__ = ("_noted",)
+
+    def __init__(self, connection: "psycopg.Connection[TupleRow]", recalls: Recalls | None, noted: list[str]) -> None:
+        super().__init__(connection, recalls)
+        self._noted = noted
+
+    @override
+    def _execute(self, command: bytes, arguments: list[object]) -> "psycopg.Cursor[TupleRow]":
+        self._noted.append(command.decode())
+        return super()._execute(command, arguments)
+
+
 def checked_postgres_store(url: str) -> PostgresStore:
     """A store on a PostgreSQL database whose recall is checked."""
+    return PostgresStore(_on_server(url), observer=lambda _point: None, linked=CheckedLink)
+
+
+def watched_postgres_store(url: str, noted: list[str]) -> PostgresStore:
+    """A store on a PostgreSQL database, of one thread, that notes the statements that it sends."""
+    return PostgresStore(
+        _on_server(url),
+        observer=lambda _point: None,
+        threads=1,
+        linked=lambda connection, recalls: WatchedLink(connection, recalls, noted),
+    )
+
+
+def _on_server(url: str) -> OnServer:
     location = location_of(url)
     if not isinstance(location, OnServer):
         raise TypeError(f"not on PostgreSQL: {url}")
-    return PostgresStore(location, observer=lambda _point: None, linked=CheckedLink)
+    return location

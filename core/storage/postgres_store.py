@@ -14,8 +14,8 @@ from psycopg.rows import TupleRow
 
 from core.application.ports import Hint, Observer, StoreBusy, StoreFull, StoreUnavailable, UnitOfWork
 from core.storage.hints import Hints
-from core.storage.links import PostgresLink
 from core.storage.locations import OnServer
+from core.storage.postgres_link import PostgresLink
 from core.storage.recalls import Recalls
 from core.storage.unit_of_work import OpenUnit
 from core.storage.upgrades import refuse_outdated
@@ -254,6 +254,7 @@ class _Session:
         self.connection.execute(self._begin)
 
     def commit(self) -> None:
+        self._link.flush()
         self._end = self.connection.execute(b"COMMIT")
 
     def committed(self) -> None:

@@ -139,8 +139,8 @@ def effect_of(statement: "Query[object] | Change") -> Effect:
 
 
 @cache
-def tables_of(query: Query[object]) -> frozenset[str]:
-    """Tables that a query reads."""
+def tables_of(query: "Query[object] | Change") -> frozenset[str]:
+    """Tables that a query reads, and a change beside the one that it changes."""
     return frozenset([each.name for each in visitors.iterate(query.clause) if isinstance(each, sa.Table)])
 
 

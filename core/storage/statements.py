@@ -172,7 +172,7 @@ class Link(Protocol):
 class Prepared:
     """A statement as an engine runs it."""
 
-    __slots__ = ("_converted", "_fixed", "_order", "command", "converted_results", "given", "text")
+    __slots__ = ("_converted", "_fixed", "command", "converted_results", "given", "order", "text")
 
     def __init__(self, clause: sa.ClauseElement, engine: Engine, *, results: Sequence[TypeEngine[object]]) -> None:
         dialect = _dialect(engine)
@@ -181,13 +181,13 @@ class Prepared:
             raise TypeError(f"not a statement on rows: {clause}")
         self.text = str(compiled)
         self.command = self.text.encode()
-        self._order = tuple(compiled.positiontup or ())
+        self.order = tuple(compiled.positiontup or ())
         binds = compiled.binds
-        self.given = tuple([name for name in self._order if binds[name].required])
-        self._fixed = {name: binds[name].value for name in self._order if not binds[name].required}
+        self.given = tuple([name for name in self.order if binds[name].required])
+        self._fixed = {name: binds[name].value for name in self.order if not binds[name].required}
         # PostgreSQL's driver takes and gives dates and truth itself.
         native = engine is Engine.POSTGRESQL
-        arguments = [(place, _into_row(binds[name].type, native=native)) for place, name in enumerate(self._order)]
+        arguments = [(place, _into_row(binds[name].type, native=native)) for place, name in enumerate(self.order)]
         columns = [(place, _out_of_row(kind, native=native)) for place, kind in enumerate(results)]
         self._converted = tuple((place, convert) for place, convert in arguments if convert is not None)
         self.converted_results = tuple((place, convert) for place, convert in columns if convert is not None)
@@ -200,7 +200,7 @@ class Prepared:
         """Arguments in the statement's order, as the driver takes them."""
         if self._fixed:
             values = {**self._fixed, **values}
-        arguments: list[object] = list(map(values.__getitem__, self._order))
+        arguments: list[object] = list(map(values.__getitem__, self.order))
         for place, convert in self._converted:
             arguments[place] = convert(arguments[place])  # type: ignore[arg-type]  # of the column's type
         return arguments

@@ -1,33 +1,33 @@
 """What processes on PostgreSQL recall: it is what the rows say, whichever process or person changed them."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator
 from concurrent.futures import Future
 from contextlib import AbstractContextManager, closing, suppress
 from dataclasses import replace
 from datetime import timedelta
+from importlib import import_module
 from itertools import cycle
 from pathlib import Path
+from pkgutil import iter_modules
 from threading import Event
-from types import ModuleType
 from typing import TypeVar
 
 import psycopg
 import pytest
-from psycopg.rows import TupleRow
-from typing_extensions import override
 
+from core import storage
 from core.application.ports import Hint, UnitOfWork
 from core.domain.profile import Address
 from core.domain.reminders import Reminders
-from core.storage import due, estimates, lifters, own_exercises, plans, sessions, sets
-from core.storage.links import OF_LIFTER, OF_SESSION, PostgresLink
+from core.storage.due import WAITING
 from core.storage.locations import OnServer, location_of
+from core.storage.postgres_link import OF_LIFTER, OF_SESSION
 from core.storage.postgres_store import PostgresStore
 from core.storage.recall import columns_of, tables_of
 from core.storage.recalls import MOST_LIFTERS, WATCHED, Recalls
-from core.storage.statements import Prepared, Query, Value
+from core.storage.statements import Query
 from core.storage.tables import metadata
-from tests.checked_store import checked_postgres_store
+from tests.checked_store import checked_postgres_store, watched_postgres_store
 from tests.conversations import written_out
 from tests.core.storage.rows import KIM, NOW, TOVE, bench, done, new_lifter, new_session
 from tests.postgres_cluster import Cluster
@@ -41,7 +41,7 @@ DEMO = Path(__file__).parents[3] / "demo"
 FILES = [DEMO / f"{name}.txt" for name in ("edits", "families", "first_week", "linking", "privacy", "questions")]
 """Conversations with corrections, what comes by the clock, a plan, a linked chat, and everything forgotten."""
 
-ROOMS: tuple[ModuleType, ...] = (due, estimates, lifters, own_exercises, plans, sessions, sets)
+ROOMS = [import_module(f"core.storage.{each.name}") for each in iter_modules(storage.__path__)]
 
 RECALLED = [
     value
@@ -49,21 +49,6 @@ RECALLED = [
     for value in vars(module).values()
     if isinstance(value, Query) and value.scope in {OF_LIFTER, OF_SESSION}
 ]
-
-
-class WatchedLink(PostgresLink):
-    """A link that notes what it sends."""
-
-    __slots__ = ("sent",)
-
-    def __init__(self, connection: "psycopg.Connection[TupleRow]", recalls: Recalls | None, sent: list[str]) -> None:
-        super().__init__(connection, recalls)
-        self.sent = sent
-
-    @override
-    def _sent(self, prepared: Prepared, values: Mapping[str, Value]) -> "psycopg.Cursor[TupleRow]":
-        self.sent.append(prepared.text)
-        return super()._sent(prepared, values)
 
 
 class InTurn:
@@ -105,14 +90,7 @@ def store(url: str) -> Iterator[PostgresStore]:
 @pytest.mark.postgres
 def test_what_was_read_is_not_read_again_while_nobody_else_writes(url: str) -> None:
     sent: list[str] = []
-    location = location_of(url)
-    assert isinstance(location, OnServer)
-    store = PostgresStore(
-        location,
-        observer=_ignored,
-        threads=1,
-        linked=lambda connection, recalls: WatchedLink(connection, recalls, sent),
-    )
+    store = watched_postgres_store(url, sent)
     tove = new_lifter(store)
     done(store, _held(lambda work: work.reminders.save(tove.id, Reminders(rest_s=90))))
     sent.clear()
@@ -330,7 +308,7 @@ def test_every_table_that_is_recalled_is_watched(url: str) -> None:
     assert {(table, event) for table in WATCHED for event in ("INSERT", "UPDATE", "DELETE")} == set(triggers)
     assert {table for (table,) in emptied} == WATCHED
     # Of this one some columns are changed by whoever does not hold the lifter, and none of those is recalled.
-    read = columns_of(due.WAITING) & {column.name for column in metadata.tables["due"].columns}
+    read = columns_of(WAITING) & {column.name for column in metadata.tables["due"].columns}
     assert read == {"kind", "occasion", "state", "lifter_id"}
     assert {column for (column,) in columns} == read
 
@@ -402,10 +380,6 @@ def _settled(work: UnitOfWork) -> Reminders:
     lifter = work.lifters.at_address(TOVE)
     assert lifter is not None
     return work.reminders.of(lifter.id)
-
-
-def _ignored(_point: str) -> None:
-    return None
 
 
 def _until_somebody_waits(url: str) -> None:
