@@ -158,6 +158,8 @@ def _today(told: TodayTold) -> str:
         lines.append(f"eased for the {place}; `{place} better` ends that")
     elif told.back_after is not None:
         lines.append(f"eased in after {count(told.back_after, 'day')} away; `why` tells how")
+        if told.screening_open:
+            lines.append("after that long `start` asks about your health once more")
     elif told.cue is not None:
         lines.append(f"mind: {reminder(told.cue)}")
     return "\n".join(lines)

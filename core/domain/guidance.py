@@ -116,6 +116,7 @@ class TodayTold:
         spared: Places with a sharp pain, for which lifts are left out until a clinician has looked.
         rested: Places for which lifts are left out until a day.
         back_after: Time away after which the session is eased in; None where it is not. [d]
+        screening_open: Screening is to be asked again after that.
 
     """
 
@@ -131,6 +132,7 @@ class TodayTold:
     spared: tuple[Place, ...] = ()
     rested: tuple[tuple[Place, date], ...] = ()
     back_after: int | None = None
+    screening_open: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

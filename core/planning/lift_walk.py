@@ -205,8 +205,8 @@ class _Walk:
         self.changed = step.load.ng != done.ng
         if step.found:
             self.number = 2 if again and before is not None and not before.warm_up else 1
-            self.reason = Reason.FAILED if one.failed else Reason.AS_EXPECTED
             self.move = Move.DOWN if self.changed else Move.SAME
+            self.reason = Reason.FAILED if one.failed else Reason.HARDER if self.changed else Reason.AS_EXPECTED
             self.failed += one.failed
             self.over = len(self.lift.sets) <= self.number
 
@@ -221,10 +221,12 @@ class _Walk:
         expected = self.expectation.expected_left(
             self.exercise, load_kg=done.kg, reps=one.reps or 1, set_number=self.number
         )
+        # Fewer repetitions with more on the bar are the lifter's own choice, and nothing missed; the plan's load stands.
+        chosen = done.ng > self.load.ng and one.reps < asked.reps and not one.failed
         told = DoneSet(
             number=self.number,
-            load=done,
-            planned_reps=asked.reps,
+            load=self.load if chosen else done,
+            planned_reps=one.reps if chosen else asked.reps,
             reps=one.reps,
             failed=one.failed,
             left=one.left,

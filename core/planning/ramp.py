@@ -21,6 +21,9 @@ MOST_STEP = 0.5
 CLEARLY_EASY = 4.0
 """Repetitions left from which a set is clearly easy. [repetitions]"""
 
+CLEARLY_HARD = 2.0
+"""Repetitions below the target from which a set was clearly too hard for all of them. [repetitions]"""
+
 
 @dataclass(frozen=True, slots=True)
 class RampStep:
@@ -53,7 +56,8 @@ def ramp_step(
 ) -> RampStep:
     """Next set of a ramp after one was done.
 
-    Up while clearly more are left than the target, the more the further; never on unknown effort. Down after a miss.
+    Up while clearly more are left than the target, the more the further; never on unknown effort. Down after a miss, and
+    where clearly fewer are left.
 
     Args:
         done: The load that was done.
@@ -73,6 +77,11 @@ def ramp_step(
     if told_left is None:
         return RampStep(done, found=False)
     surplus = told_left - target_left
+    if surplus <= -CLEARLY_HARD:
+        # The sets to come carry more fatigue: on this load they would leave less still.
+        part = min(-WORTH_OF_A_REP * surplus, STEP_UPPER)
+        lower = on_bar.at_most(round((done.ng + body) * (1.0 - part)) - body)
+        return RampStep(lower or on_bar.lightest, found=True)
     if surplus < 1.0:
         return RampStep(done, found=True)
     step = WORTH_OF_A_REP * surplus

@@ -11,6 +11,7 @@ from core.domain.reminders import Kind
 from core.domain.setups import Away, Setup
 from core.planning.returns import Adjustment, SetsChange, StartAfresh
 from tests.core.application.chats import Chat, the
+from tests.core.application.guided import today_told
 from tests.core.application.plans import in_turn, with_plan
 from tests.core.application.test_due import fired, kinds, waiting
 
@@ -119,6 +120,57 @@ def test_being_ill_stops_messages_until_the_lifter_is_back_and_is_kept_only_with
     chat.say("consent on")
     chat.say("sick")
     assert setup(chat).away == Away(MONDAY, None, sick=True)
+
+
+@pytest.mark.parametrize("again", ["sick", "pause", "pause until 26 jan"])
+def test_a_time_away_that_is_told_again_only_goes_on(chat: Chat, again: str) -> None:
+    with_plan(chat)
+    chat.say("consent on")
+    chat.say("sick")
+    chat.now += timedelta(days=21)
+    chat.say(again)
+    chat.now += timedelta(days=1)
+
+    told = the(BackTold, chat.say("resume"))
+
+    # Two to four weeks: common practice, no source (coaching, section 6).
+    assert (told.days, told.kind, told.was_sick) == (22, ReturnKind.MIDDLE, True)
+
+
+def test_who_does_not_train_for_weeks_after_a_break_was_away_all_the_time(chat: Chat) -> None:
+    with_plan(chat)
+    chat.say("bench 80x5")
+    chat.now += timedelta(days=1)
+    chat.say("pause until 11 jan")
+    chat.now += timedelta(days=27)
+
+    found = in_turn(chat, note_absence)
+
+    assert found == Away(MONDAY + timedelta(days=1), MONDAY + timedelta(days=28), told=True)
+    assert in_turn(chat, note_absence) is None
+
+
+def test_who_trains_within_a_week_after_a_break_was_away_as_long_as_they_said(chat: Chat) -> None:
+    with_plan(chat)
+    chat.say("bench 80x5")
+    chat.say("pause until 11 jan")
+    chat.now += timedelta(days=13)
+
+    assert in_turn(chat, note_absence) is None
+
+
+def test_after_twelve_weeks_that_nobody_told_of_screening_is_asked_again_too(chat: Chat) -> None:
+    with_plan(chat)
+    chat.say("consent on")
+    chat.say("screening clear")
+    chat.say("bench 80x5")
+    chat.now += timedelta(weeks=13)
+
+    session = chat.say("today")
+
+    assert setup(chat).care.screened
+    assert setup(chat).screened_on is None
+    assert today_told(session).screening_open
 
 
 def test_who_is_not_away_cannot_come_back(chat: Chat) -> None:

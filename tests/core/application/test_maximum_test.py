@@ -17,6 +17,7 @@ from core.domain.guidance import (
     MaximumRefused,
     MaximumTold,
 )
+from core.domain.plans import Wishes
 from core.domain.prescriptions import Care, Place, Safety
 from core.domain.replies import Ask, Asked, Guided, Reply
 from core.domain.setups import Hurting, Setup
@@ -24,7 +25,7 @@ from core.domain.units import Unit
 from core.planning.loading import loads
 from tests.core.application.chats import Chat, the
 from tests.core.application.guided import asked, planned_lifter, today_told
-from tests.core.application.plans import set_up
+from tests.core.application.plans import set_up, with_plan
 from tests.core.planning.gyms import lift
 
 
@@ -156,6 +157,24 @@ def test_it_is_refused_while_the_place_hurts_in_a_reduced_week_and_after_a_warni
     assert refusal(tove.say("test bench")) is MaximumRefusal.REDUCED_WEEK
     tove.say("chest pain")
     assert refusal(tove.say("test bench")) is MaximumRefusal.STOPPED
+
+
+def test_after_twelve_weeks_without_a_word_it_is_refused_until_screening_is_asked_again(tove: Chat) -> None:
+    tove.now += timedelta(weeks=13)
+
+    assert refusal(tove.say("test bench")) is MaximumRefusal.SCREENED
+
+
+def test_of_sessions_in_line_the_round_that_they_have_come_to_is_reduced_and_not_the_calendars_week(chat: Chat) -> None:
+    in_line = planned_lifter(chat)
+    with_plan(in_line, Wishes(sessions=3))
+    for _ in range(5):
+        in_line.now += timedelta(weeks=1)
+        in_line.say("bench 80x5 rir2")
+        in_line.say("done 7")
+
+    # By the calendar the sixth week is the reduced one; five sessions are the second round of three.
+    assert told(in_line.say("test bench")).exercise == "bench press"
 
 
 def test_it_is_refused_for_what_was_never_logged_and_for_small_lifts(tove: Chat) -> None:

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -120,6 +121,34 @@ def test_short_sets_with_reps_left_do_not_end_the_lift() -> None:
 
     assert not now.over
     assert now.move is not Move.END
+
+
+@pytest.mark.parametrize("left", [None, 2.0, 1.0])
+def test_fewer_reps_with_a_heavier_load_of_ones_own_are_no_miss_and_leave_the_plan_as_it_is(left: float | None) -> None:
+    # 87.5 kg for three instead of about 80 for five: at 100 kg three repetitions with two left (NSCA row 5: 87 %).
+    own = done(87.5, reps=3, left=left)
+
+    once = after(own)
+    twice = after(own, own)
+
+    assert (once.done, once.over, once.ask_pain) == (1, False, False)
+    assert (once.load.kg, once.reps) == (work_kg(), 5)
+    assert (twice.done, twice.over) == (2, False)
+    assert twice.load.kg <= work_kg()
+
+
+def test_a_rep_missed_with_a_heavier_load_of_ones_own_is_a_miss() -> None:
+    now = after(done(87.5, reps=3, failed=True), done(87.5, reps=3, failed=True))
+
+    assert now.over
+
+
+def test_a_load_found_with_nothing_left_is_too_heavy_for_the_sets_to_come() -> None:
+    found = after(done(20, left=4), done(60, left=0), exercise=ROW)
+
+    assert not found.finding
+    # Two below the target at 3 % each, 56.4 rounded down to what can be loaded.
+    assert (found.done, found.load.kg, found.move, found.reason) == (1, 55, Move.DOWN, Reason.HARDER)
 
 
 def test_three_reps_short_asks_for_pain_first() -> None:

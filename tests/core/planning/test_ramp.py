@@ -31,7 +31,10 @@ def test_a_ramp_begins_with_the_lightest_there_is() -> None:
         # 3 % for one over is less than the smallest step, 4.2 %.
         (3.0, 60.0, True),
         (2.0, 60.0, True),
-        (0.0, 60.0, True),
+        # One fewer than the target is within what the next sets tell.
+        (1.0, 60.0, True),
+        # Two fewer at 3 % each: 56.4 rounded down.
+        (0.0, 55.0, True),
         (None, 60.0, False),
     ],
 )
@@ -39,6 +42,13 @@ def test_a_ramp_goes_up_while_clearly_more_are_left(told: float | None, kg: floa
     step = ramp_step(load(60), ON_BENCH, BENCH, told_left=told, target_left=2.0)
 
     assert (step.load.kg, step.found) == (kg, found)
+
+
+def test_a_ramp_goes_down_by_a_tenth_at_most() -> None:
+    # Five fewer than a target of five at 3 % each are 15 %; a tenth is 54, rounded down.
+    step = ramp_step(load(60), ON_BENCH, BENCH, told_left=0.0, target_left=5.0)
+
+    assert (step.load.kg, step.found) == (52.5, True)
 
 
 def test_legs_go_up_in_larger_steps() -> None:
