@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
-from core.application.training_day import is_away
+from core.application.training_day import back, is_away
 from core.application.turn import Turn
 from core.domain.checkins import Tag
 from core.domain.plan_commands import ComingDay, Pause, TagWeek
@@ -11,7 +11,7 @@ from core.domain.plan_replies import AwayTold, BackTold, Noted, PlanRefusal, Pla
 from core.domain.plans import DAYS
 from core.domain.reminders import Due
 from core.domain.replies import Acknowledged, Done, Reply
-from core.domain.setups import Away, Setup, SetupStep, Tagged
+from core.domain.setups import Away, Tagged
 from core.planning.returns import AS_PLANNED_WEEKS, LONG_WEEKS, MIDDLE_WEEKS, SHORT_WEEKS
 
 
@@ -20,11 +20,7 @@ def pause(turn: Turn, command: Pause) -> list[Reply]:
     until = None if command.until is None else coming_day(command.until, turn.today)
     if until is not None and until <= turn.today:
         return [PlanRefused(PlanRefusal.DAY_GONE)]
-    since = turn.today
-    away = turn.setup.away
-    if away is not None and is_away(turn.setup, turn.today):
-        since = away.since
-    turn.settle_setup(replace(turn.setup, away=Away(since, until)))
+    turn.settle_setup(replace(turn.setup, away=Away(_since(turn), until, sick=_is_sick(turn))))
     return [AwayTold(until)]
 
 
@@ -67,11 +63,9 @@ def tag(turn: Turn, command: TagWeek) -> list[Reply]:
     setup = turn.setup
     match command:
         case TagWeek(tag=Tag.SICK, on=True):
-            if turn.lifter.consent is None or not turn.lifter.consent.given:
-                # That they are away needs no word on health; why does.
-                turn.settle_setup(replace(setup, away=Away(turn.today)))
-            else:
-                turn.settle_setup(replace(setup, away=Away(turn.today, sick=True)))
+            # That they are away needs no word on health; why does.
+            may_say_why = turn.lifter.consent is not None and turn.lifter.consent.given
+            turn.settle_setup(replace(setup, away=Away(_since(turn), sick=may_say_why)))
             return [AwayTold(None, sick=True)]
         case TagWeek(tag=Tag.SICK):
             return resume(turn)
@@ -83,20 +77,6 @@ def tag(turn: Turn, command: TagWeek) -> list[Reply]:
             kept = tuple(each for each in setup.tagged if each.tag is not told)
             turn.settle_setup(replace(setup, tagged=(*kept, Tagged(told, turn.today)) if on else kept))
     return [Noted(command)]
-
-
-def back(setup: Setup, away: Away) -> Setup:
-    """The set-up of a lifter who is back; after long away screening is asked again, and holds as yes until then."""
-    setup = replace(setup, away=replace(away, told=True))
-    if away.until is None or (away.until - away.since).days / DAYS <= LONG_WEEKS:
-        return setup
-    return replace(
-        setup,
-        care=replace(setup.care, screened=True),
-        screened_on=None,
-        answered=setup.answered - {SetupStep.SCREENING},
-        skipped=setup.skipped - {SetupStep.SCREENING},
-    )
 
 
 def kind_of_return(days: int) -> ReturnKind:
@@ -129,3 +109,14 @@ def coming_day(told: date | ComingDay, today: date) -> date:
         if found > today:
             return found
     raise ValueError(f"no such day: {told}")
+
+
+def _since(turn: Turn) -> date:
+    """First day of a time away that is told of now: of the one that holds, for it only goes on."""
+    away = turn.setup.away
+    return away.since if away is not None and is_away(turn.setup, turn.today) else turn.today
+
+
+def _is_sick(turn: Turn) -> bool:
+    away = turn.setup.away
+    return away is not None and away.sick and is_away(turn.setup, turn.today)

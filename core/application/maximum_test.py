@@ -6,6 +6,7 @@ from datetime import timedelta
 from core.application import log, questions, resolve
 from core.application.session_plan import gym
 from core.application.strength_now import StrengthNow
+from core.application.training_day import note_absence, week_now
 from core.application.turn import Turn
 from core.domain.commands import Cancel, Fix, LogSets
 from core.domain.equipment import PLATED
@@ -25,7 +26,7 @@ from core.domain.sets import SetRead
 from core.domain.units import Load
 from core.notation.messages import Context, read
 from core.notation.words import names_with
-from core.planning.calendar import is_reduced, week_of
+from core.planning.calendar import is_reduced
 from core.planning.care import refuses_test, under_the_bar
 from core.planning.loading import loads
 from core.planning.pain import loaded_places
@@ -47,6 +48,8 @@ TESTED = PRESSES | {Pattern.SQUAT, Pattern.HINGE, Pattern.VERTICAL_PULL}
 
 def find_maximum(turn: Turn, command: FindMaximum) -> list[Reply]:
     """Tell the steps and the first attempt of a tested maximum, or why there is none."""
+    # After a long time away screening is asked again first.
+    note_absence(turn)
     name = command.exercise
     if name is None:
         session = turn.last_session()
@@ -110,7 +113,7 @@ def refusal(turn: Turn, exercise: Exercise) -> MaximumRefusal | None:
     if aching & loaded_places(exercise) or _eased_today(turn, exercise):
         return MaximumRefusal.HURTS
     plan = turn.plan
-    if plan is not None and turn.today >= plan.starts and is_reduced(plan, week_of(plan, turn.today)):
+    if plan is not None and turn.today >= plan.starts and is_reduced(plan, week_now(turn, plan)):
         return MaximumRefusal.REDUCED_WEEK
     loaded = exercise.equipment in PLATED or exercise.body_share > 0
     if exercise.pattern not in TESTED or not loaded or exercise.timed or exercise.assisted or exercise.one_side:

@@ -15,9 +15,11 @@ from core.domain.plans import DAYS, PlannedLift, Role
 from core.domain.prescriptions import DayState, PlannedDay
 from core.domain.replies import Ask, Asked, Guided, Option, Reply
 from core.domain.session_commands import Cue, Train
+from core.domain.setups import SetupStep
 from core.planning.calendar import is_reduced, week_of
 from core.planning.cues import cue
 from core.planning.minutes import session_s, warm_up_s
+from core.planning.returns import StartAfresh
 
 CUED = "bench press"
 """The lift that technique reminders are about, its variations included."""
@@ -77,6 +79,8 @@ def told(turn: Turn, planned: Course, change: DayChange | None = None, about: st
             hurting=tuple(each.place for each in hurting if each.ache is not Ache.SHARP),
             spared=tuple(each.place for each in hurting if each.ache is Ache.SHARP),
             back_after=back,
+            screening_open=isinstance(easing(turn, turn.today), StartAfresh)
+            and SetupStep.SCREENING not in turn.setup.answered | turn.setup.skipped,
             rested=tuple(
                 (each.place, each.out_until)
                 for each in hurting

@@ -6,10 +6,10 @@ from datetime import date, timedelta
 from core.application.turn import Turn
 from core.domain.plans import DAYS, Plan
 from core.domain.prescriptions import DayState, PlannedDay
-from core.domain.setups import Away, Setup
+from core.domain.setups import Away, Setup, SetupStep
 from core.planning.calendar import first_day, planned_days, sessions_of, week_of
 from core.planning.missed_days import CaughtUp, caught_up, trained_directly
-from core.planning.returns import AS_PLANNED_WEEKS, Adjustment, StartAfresh, returned
+from core.planning.returns import AS_PLANNED_WEEKS, LONG_WEEKS, Adjustment, StartAfresh, returned
 
 AFRESH_WEEKS = 2.0
 """How long loads are found anew after a time too long for any plan. [weeks] As long as the longest return."""
@@ -143,19 +143,37 @@ def easing(turn: Turn, day: date) -> Adjustment | StartAfresh | None:
 
 
 def note_absence(turn: Turn) -> Away | None:
-    """Write down a time without training that nobody told of, once the lifter is back; None where there was none."""
+    """Write down a time without training that nobody told of, once the lifter is back; None where there was none.
+
+    Who said when they would be back, and did not train for more than a week from then on, was away all the time.
+    """
     last = turn.last_session()
     setup = turn.setup
     if last is None or is_away(setup, turn.today):
         return None
     trained = max(last.day, setup.recent_on or last.day)
+    begins, sick = trained + timedelta(days=1), False
     if setup.away is not None and _covers(setup.away, trained):
+        begins, sick = setup.away.until or turn.today, setup.away.sick
+    if (turn.today - begins).days / DAYS <= AS_PLANNED_WEEKS:
         return None
-    away = Away(trained + timedelta(days=1), turn.today, told=True)
-    if (turn.today - away.since).days / DAYS <= AS_PLANNED_WEEKS:
-        return None
-    turn.settle_setup(replace(setup, away=away))
+    away = Away(trained + timedelta(days=1), turn.today, sick=sick, told=True)
+    turn.settle_setup(back(setup, away))
     return away
+
+
+def back(setup: Setup, away: Away) -> Setup:
+    """The set-up of a lifter who is back; after long away screening is asked again, and holds as yes until then."""
+    setup = replace(setup, away=replace(away, told=True))
+    if away.until is None or (away.until - away.since).days / DAYS <= LONG_WEEKS:
+        return setup
+    return replace(
+        setup,
+        care=replace(setup.care, screened=True),
+        screened_on=None,
+        answered=setup.answered - {SetupStep.SCREENING},
+        skipped=setup.skipped - {SetupStep.SCREENING},
+    )
 
 
 def _covers(away: Away, last: date) -> bool:
