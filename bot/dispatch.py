@@ -175,6 +175,7 @@ class Dispatch:
         row = inbox_row(event, received_at=now)
 
         def taken(work: UnitOfWork) -> Step:
+            work.inbox.coming(row, at=now)
             if work.lifters.alone_with(row.address):
                 lifter = work.lifters.at_address(row.address)
                 new = work.inbox.take_next(row, at=now, lifter_id=None if lifter is None else lifter.id)
@@ -208,6 +209,7 @@ class Dispatch:
         row = inbox_row(event, received_at=now)
 
         def taken(work: UnitOfWork, replays: Replays) -> list[Answer]:
+            work.inbox.coming(row, at=now)
             lifter = work.lifters.at_address(row.address)
             new = work.inbox.take(row, at=now, lifter_id=None if lifter is None else lifter.id)
             if new is None:

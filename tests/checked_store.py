@@ -1,6 +1,7 @@
 """Stores that look up in the rows whatever they recall, and one that notes what it sends."""
 
 import sqlite3
+from collections.abc import Sequence
 from typing import TypeVar
 
 import psycopg
@@ -70,7 +71,7 @@ class CheckedLink(PostgresLink):
 
 
 class WatchedLink(PostgresLink):
-    """A link to PostgreSQL that notes the statements that it sends."""
+    """A link to PostgreSQL that notes the statements that it sends, but for those that begin and end transactions."""
 
     __slots__ = ("_noted",)
 
@@ -79,9 +80,10 @@ class WatchedLink(PostgresLink):
         self._noted = noted
 
     @override
-    def _execute(self, command: bytes, arguments: list[object]) -> "psycopg.Cursor[TupleRow]":
-        self._noted.append(command.decode())
-        return super()._execute(command, arguments)
+    def execute(self, command: bytes, arguments: Sequence[object] = ()) -> "psycopg.Cursor[TupleRow]":
+        if arguments:
+            self._noted.append(command.decode())
+        return super().execute(command, arguments)
 
 
 def checked_postgres_store(url: str) -> PostgresStore:

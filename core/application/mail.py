@@ -27,6 +27,9 @@ class Inbox(Protocol):
     def next_for(self, address: Address) -> InboxRow | None:
         """The oldest event that waits from one address."""
 
+    def coming(self, row: InboxRow, *, at: datetime) -> None:
+        """Say which event is taken next, before its lifter is asked for; it changes nothing of what that does."""
+
     def take(self, row: InboxRow, *, at: datetime, lifter_id: int | None) -> InboxRow | None:
         """Store an event as handled, for it is in the same transaction; numbered, or None if its key is there."""
 

@@ -15,8 +15,9 @@ from core.application.rows import (
 )
 from core.domain.profile import Address
 from core.storage.columns import storable
+from core.storage.foresight import Foresight, Taken
 from core.storage.statements import Change, Engine, Link, Query, Value
-from core.storage.tables import messages, outbox, questions
+from core.storage.tables import addresses, messages, outbox, questions
 from core.storage.traces import Traces
 
 
@@ -27,13 +28,15 @@ class StoredInbox:
         link: The connection.
         locks: Lock the rows that wait when they are read, where the engine locks rows.
         traces: Told what was received and erased.
+        foresight: Takes events once their lifter is locked, without waiting for that.
 
     """
 
-    def __init__(self, link: Link, *, locks: bool, traces: Traces) -> None:
+    def __init__(self, link: Link, *, locks: bool, traces: Traces, foresight: Foresight | None = None) -> None:
         self._link = link
         self._locks = locks and link.engine is Engine.POSTGRESQL
         self._traces = traces
+        self._foresight = foresight
 
     def receive(self, rows: Sequence[InboxRow]) -> Sequence[InboxRow]:
         """Store events; those whose key is there already are passed over. Returned: the new ones, numbered."""
@@ -43,6 +46,12 @@ class StoredInbox:
         self._traces.received = self._traces.received or bool(new)
         self._traces.waiting = self._traces.waiting or bool(new)
         return new
+
+    def coming(self, row: InboxRow, *, at: datetime) -> None:
+        """Say which event is taken next, before its lifter is asked for; it changes nothing of what that does."""
+        if self._foresight is not None:
+            values = {"handled_at": at, **_values(_storable(row))}
+            self._foresight.coming(row.address, _TAKE_SOONER, _TAKE_NEXT_SOONER, values)
 
     def take(self, row: InboxRow, *, at: datetime, lifter_id: int | None) -> InboxRow | None:
         """Store an event as handled, for it is in the same transaction; numbered, or None if its key is there."""
@@ -54,7 +63,13 @@ class StoredInbox:
 
     def _taken(self, query: Query[int], row: InboxRow, *, at: datetime, lifter_id: int | None) -> InboxRow | None:
         row = _storable(row)
-        number = self._link.first(query, handled_at=at, lifter_id=lifter_id, **_values(row))
+        taken = None if self._foresight is None else self._foresight.taken(row.address, row.event_key)
+        if taken is None:
+            number = self._link.first(query, handled_at=at, lifter_id=lifter_id, **_values(row))
+        else:
+            number, of_answer, of_set = taken
+            self._link.reserved("outbox", of_answer)
+            self._link.reserved("sets", of_set)
         if number is None:
             return None
         self._traces.received = True
@@ -184,11 +199,16 @@ def _number(number: int) -> int:
     return number
 
 
+def _numbers(row_id: int, of_answer: int, of_set: int) -> Taken:
+    return row_id, of_answer, of_set
+
+
 _READ = sa.select(*[column for column in messages.c if column.name not in {"handled_at", "lifter_id"}])
 _GIVEN = [column for column in messages.c if column.name not in {"id", "state", "reference", "handled_at", "lifter_id"}]
 _KNOWN = messages.alias("known")
 _CONNECTOR = sa.bindparam("connector", type_=messages.c.connector.type)
 _SCRAMBLED = sa.bindparam("scrambled", type_=messages.c.event_key.type)
+_IS_KNOWN = sa.exists().where(_KNOWN.c.connector == _CONNECTOR, _KNOWN.c.event_key == _SCRAMBLED)
 
 
 def _unless_known(
@@ -197,11 +217,10 @@ def _unless_known(
     # A scrambled key is looked for by the same statement, so that a batch is one round trip to PostgreSQL.
     given = [sa.bindparam(column.name, type_=column.type) for column in columns]
     kept: sa.ColumnElement[str] = sa.literal_column(f"'{state.name.lower()}'")
-    known = sa.exists().where(_KNOWN.c.connector == _CONNECTOR, _KNOWN.c.event_key == _SCRAMBLED)
     return Query(
         insert(messages)
         .from_select(
-            [*columns, messages.c.state], sa.select(*given, kept).where(~known, *unless), include_defaults=False
+            [*columns, messages.c.state], sa.select(*given, kept).where(~_IS_KNOWN, *unless), include_defaults=False
         )
         .on_conflict_do_nothing(index_elements=["connector", "event_key"])
         .returning(messages.c.id),
@@ -217,6 +236,36 @@ _WAITS = sa.exists().where(
     _KNOWN.c.state == sa.literal_column("'waiting'"),
 )
 _TAKE_NEXT = _unless_known(MessageState.HANDLED, [*_GIVEN, messages.c.handled_at, messages.c.lifter_id], ~_WAITS)
+
+# Behind the statement that locks the lifter of an address, for whoever that is: what comes of it is not known yet. Where
+# nobody was locked nothing is taken. Numbers for what mostly follows are told with it, so that nobody waits for them.
+_HELD_THERE = sa.select(addresses.c.lifter_id).where(
+    addresses.c.connector == _CONNECTOR,
+    addresses.c.chat == sa.bindparam("chat", type_=addresses.c.chat.type),
+    sa.literal_column("position(concat(',', addresses.lifter_id, ',') in current_setting('rackside.held', true)) > 0"),
+)
+
+
+def _sooner(*unless: sa.ColumnElement[bool]) -> Query[Taken]:
+    columns = [*_GIVEN, messages.c.handled_at]
+    given = [sa.bindparam(column.name, type_=column.type) for column in columns]
+    numbers = [sa.literal_column(f"nextval('{table}_id_seq')", sa.BigInteger()) for table in ("outbox", "sets")]
+    state: sa.ColumnElement[str] = sa.literal_column("'handled'")
+    return Query(
+        insert(messages)
+        .from_select(
+            [*columns, messages.c.state, messages.c.lifter_id],
+            _HELD_THERE.with_only_columns(*given, state, addresses.c.lifter_id).where(~_IS_KNOWN, *unless),
+            include_defaults=False,
+        )
+        .on_conflict_do_nothing(index_elements=["connector", "event_key"])
+        .returning(messages.c.id, *numbers),
+        _numbers,
+    )
+
+
+_TAKE_SOONER = _sooner()
+_TAKE_NEXT_SOONER = _sooner(~_WAITS)
 _BY_KEY = Query(
     _READ.where(
         messages.c.connector == _CONNECTOR,

@@ -1,17 +1,16 @@
-# ruff: noqa: FBT001 - a row's values are given by position
 """Lifters and their addresses, as rows."""
 
-import json
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 from hashlib import blake2b
 
 import sqlalchemy as sa
 
-from core.domain.profile import Address, Consent, Lifter
-from core.domain.units import Load, Unit
+from core.domain.profile import Address, Lifter
+from core.storage.foresight import Foresight
 from core.storage.inbox import scrambled
+from core.storage.lifter_rows import COLUMNS, held_from, lifter_from, row_of
 from core.storage.statements import Change, Engine, Link, Query, Value
 from core.storage.tables import addresses, lifters, messages, outbox, pauses
 from core.storage.traces import Traces
@@ -24,34 +23,45 @@ class StoredLifters:
         link: The connection.
         locks: Lock the row of the lifter who is read, where the engine locks rows.
         traces: Told what was erased.
-        foreseen: Told who writes once they are locked: a message of theirs is about to be handled.
+        foresight: Told who writes once they are locked: a message of theirs is about to be handled.
 
     """
 
-    def __init__(
-        self, link: Link, *, locks: bool, traces: Traces, foreseen: Callable[[int], None] | None = None
-    ) -> None:
+    def __init__(self, link: Link, *, locks: bool, traces: Traces, foresight: Foresight | None = None) -> None:
         self._link = link
         self._locks = locks and link.engine is Engine.POSTGRESQL
         self._traces = traces
-        self._foreseen = foreseen
+        self._foresight = foresight
 
     def at_address(self, address: Address) -> Lifter | None:
         """The lifter who writes from an address; in a work that may write, nobody else works on them until it ends."""
         connector, chat = address.connector, address.chat
         if not self._locks:
             return self._link.first(_AT_ADDRESS, connector=connector, chat=chat)
-        found = self._link.first(_AT_ADDRESS_LOCKED, connector=connector, chat=chat)
+        if self._foresight is not None and (locked := self._foresight.locked_at(address)) is not None:
+            return locked
+        found = self._locked(_AT_ADDRESS_LOCKED, address, connector=connector, chat=chat)
         if found is None:
             # There is no row to lock yet. Whoever else is about to make one holds this lock and is waited for.
             self._link.rows(_LOCK_ADDRESS, key=_lock_of(address))
-            found = self._link.first(_AT_ADDRESS_LOCKED, connector=connector, chat=chat)
+            found = self._locked(_AT_ADDRESS_LOCKED, address, connector=connector, chat=chat)
+        return found
+
+    def _locked(
+        self, query: "Query[tuple[Lifter, int | None]]", address: Address, *, alone: bool = False, **values: Value
+    ) -> Lifter | None:
+        """Lock the lifter of an address, and take the event of theirs that is about to be taken."""
+        foresight = self._foresight
+        if foresight is not None and foresight.comes_from(address):
+            self._link.sooner(query, **values)
+            foresight.take(next_only=alone)
+        found = self._link.first(query, **values)
         if found is None:
             return None
         lifter, recalled_by = found
         self._link.held(lifter.id, recalled_by)
-        if self._foreseen is not None:
-            self._foreseen(lifter.id)
+        if foresight is not None:
+            foresight.of_lifter(lifter.id)
         return lifter
 
     def by_id(self, lifter_id: int) -> Lifter | None:
@@ -78,13 +88,20 @@ class StoredLifters:
         """Whether no other process works on an address now; if so, none does until this work ends."""
         if not self._locks:
             return True
-        [granted] = self._link.rows(_TRY_ADDRESS, key=_lock_of(address))
+        key = _lock_of(address)
+        if self._foresight is not None and self._foresight.comes_from(address):
+            connector, chat = address.connector, address.chat
+            lifter = self._locked(_IF_ALONE_LOCKED, address, alone=True, key=key, connector=connector, chat=chat)
+            if lifter is not None:
+                self._foresight.locked(address, lifter)
+                return True
+        [granted] = self._link.rows(_TRY_ADDRESS, key=key)
         return granted
 
     def create(self, address: Address, *, name: str, now: datetime, zone: str) -> Lifter:
         """A new lifter with this address."""
         lifter = Lifter(id=0, name=name, created_at=now, zone=zone)
-        [lifter_id] = self._link.rows(_CREATE, version=lifter.version, **_values(lifter))
+        [lifter_id] = self._link.rows(_CREATE, version=lifter.version, **row_of(lifter))
         self._link.change(_SETTLE, connector=address.connector, chat=address.chat, lifter_id=lifter_id, written_at=now)
         # Nobody else sees them yet, but what is recalled of them is only of somebody who is held.
         self.by_id(lifter_id)
@@ -92,7 +109,7 @@ class StoredLifters:
 
     def save(self, lifter: Lifter) -> None:
         """Write the lifter's row, with its version raised by one."""
-        self._link.change(_SAVE, lifter=lifter.id, **_values(lifter))
+        self._link.change(_SAVE, lifter=lifter.id, **row_of(lifter))
 
     def erase(self, lifter_id: int) -> None:
         """Delete the lifter and all that hangs on them, inbox and outbox included.
@@ -127,77 +144,8 @@ class StoredLifters:
         return self._link.first(_REACH, lifter_id=lifter_id)
 
 
-def _values(lifter: Lifter) -> dict[str, Value]:
-    consent = lifter.consent
-    return {
-        "name": lifter.name,
-        "created_at": lifter.created_at,
-        "unit": lifter.unit,
-        "unit_told": lifter.unit_told,
-        "bar_amount": lifter.bar.amount,
-        "bar_unit": lifter.bar.unit,
-        "zone": lifter.zone,
-        "day_begins_hour": lifter.day_begins_hour,
-        "habits": json.dumps(dict(lifter.habits)),
-        "body_mass_kg": lifter.body_mass_kg,
-        "body_mass_off": lifter.body_mass_off,
-        "introduced": lifter.introduced,
-        "consent_given": None if consent is None else consent.given,
-        "consent_at": None if consent is None else consent.at,
-        "consent_version": None if consent is None else consent.version,
-        "stopped_at": lifter.stopped_at,
-    }
-
-
-def _lifter(
-    id_: int,
-    name: str,
-    created_at: datetime,
-    version: int,
-    unit: Unit,
-    unit_told: bool,
-    bar_amount: float,
-    bar_unit: Unit,
-    zone: str,
-    day_begins_hour: int,
-    habits: str,
-    body_mass_kg: float | None,
-    body_mass_off: bool,
-    introduced: bool,
-    consent_given: bool | None,
-    consent_at: datetime | None,
-    consent_version: str | None,
-    stopped_at: datetime | None,
-) -> Lifter:
-    consent = None
-    if consent_given is not None and consent_at is not None and consent_version is not None:
-        consent = Consent(given=consent_given, at=consent_at, version=consent_version)
-    return Lifter(
-        id=id_,
-        name=name,
-        created_at=created_at,
-        version=version,
-        unit=unit,
-        unit_told=unit_told,
-        bar=Load(bar_amount, bar_unit),
-        zone=zone,
-        day_begins_hour=day_begins_hour,
-        habits=json.loads(habits),
-        body_mass_kg=body_mass_kg,
-        body_mass_off=body_mass_off,
-        introduced=introduced,
-        consent=consent,
-        stopped_at=stopped_at,
-    )
-
-
 def _number(number: int) -> int:
     return number
-
-
-def _held(held: str, recalled_by: int | None, *values: object) -> tuple[Lifter, int | None]:
-    del held
-    return _lifter(*values), recalled_by  # type: ignore[arg-type]  # the columns of a lifter, in order
 
 
 def _instant(at: datetime | None) -> datetime | None:
@@ -222,28 +170,28 @@ def _lock_of(address: Address) -> int:
     return int.from_bytes(digest, signed=True)
 
 
-_LIFTER = [column for column in lifters.c if column.name != "recalled_by"]
-_READ = sa.select(*_LIFTER)
+_READ = sa.select(*COLUMNS)
 # Tells the triggers of the tables that are recalled whom this transaction has locked, beside whom it had already.
 _NOW_HELD = sa.literal_column(
     "set_config('rackside.held', concat(current_setting('rackside.held', true), ',', lifters.id, ','), true)",
     sa.String(),
 )
-_HELD = sa.select(_NOW_HELD, lifters.c.recalled_by, *_LIFTER).with_for_update(of=lifters)
+_HELD = sa.select(_NOW_HELD, lifters.c.recalled_by, *COLUMNS).with_for_update(of=lifters)
 _LIVES_THERE = addresses.c.lifter_id == lifters.c.id
 _IS_ADDRESS = sa.and_(addresses.c.connector == sa.bindparam("connector"), addresses.c.chat == sa.bindparam("chat"))
-_AT_ADDRESS = Query(_READ.join(addresses, _LIVES_THERE).where(_IS_ADDRESS), _lifter, scope="chat")
-_AT_ADDRESS_LOCKED = Query(_HELD.join(addresses, _LIVES_THERE).where(_IS_ADDRESS), _held)
+_AT_ADDRESS = Query(_READ.join(addresses, _LIVES_THERE).where(_IS_ADDRESS), lifter_from, scope="chat")
+_AT_ADDRESS_LOCKED = Query(_HELD.join(addresses, _LIVES_THERE).where(_IS_ADDRESS), held_from)
+_KEY = sa.bindparam("key", type_=sa.BigInteger())
+_IS_ALONE = sa.select(sa.func.pg_try_advisory_xact_lock(_KEY, type_=sa.Boolean())).scalar_subquery()
+_IF_ALONE_LOCKED = Query(_HELD.join(addresses, _LIVES_THERE).where(_IS_ADDRESS, _IS_ALONE), held_from)
 _HAS_NUMBER = lifters.c.id == sa.bindparam("lifter_id")
-_BY_ID = Query(_READ.where(_HAS_NUMBER), _lifter)
-_BY_ID_LOCKED = Query(_HELD.where(_HAS_NUMBER), _held)
-_LOCK_ADDRESS = Query(
-    sa.select(sa.func.pg_advisory_xact_lock(sa.bindparam("key", type_=sa.BigInteger())).is_(None)), bool
-)
-_TRY_ADDRESS = Query(sa.select(sa.func.pg_try_advisory_xact_lock(sa.bindparam("key", type_=sa.BigInteger()))), bool)
+_BY_ID = Query(_READ.where(_HAS_NUMBER), lifter_from)
+_BY_ID_LOCKED = Query(_HELD.where(_HAS_NUMBER), held_from)
+_LOCK_ADDRESS = Query(sa.select(sa.func.pg_advisory_xact_lock(_KEY).is_(None)), bool)
+_TRY_ADDRESS = Query(sa.select(sa.func.pg_try_advisory_xact_lock(_KEY)), bool)
 _CREATE = Query(
     sa.insert(lifters)
-    .values({column.name: sa.bindparam(column.name) for column in _LIFTER if column.name != "id"})
+    .values({column.name: sa.bindparam(column.name) for column in COLUMNS if column.name != "id"})
     .returning(lifters.c.id),
     _number,
 )
@@ -259,10 +207,10 @@ _SETTLE = Change(
 _SAVE = Change(
     sa.update(lifters)
     .where(lifters.c.id == sa.bindparam("lifter"))
-    .values({column.name: sa.bindparam(column.name) for column in _LIFTER if column.name not in {"id", "version"}})
+    .values({column.name: sa.bindparam(column.name) for column in COLUMNS if column.name not in {"id", "version"}})
     .values(version=lifters.c.version + sa.literal_column("1"))
 )
-_FIND = Query(_READ.where(lifters.c.name == sa.bindparam("name")).order_by(lifters.c.id), _lifter)
+_FIND = Query(_READ.where(lifters.c.name == sa.bindparam("name")).order_by(lifters.c.id), lifter_from)
 
 _KEYS = Query(
     sa.union(

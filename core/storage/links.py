@@ -96,5 +96,11 @@ class SqliteLink:
         """What is known of a query's results for a scope, by what it is asked with."""
         return {} if self._recall is None else self._recall.scoped(query, scope)
 
+    def sooner(self, query: Query[Made], /, **values: Value) -> None:
+        """Nothing is sent sooner than it is asked for."""
+
+    def reserved(self, table: str, number: int) -> None:
+        """A row's number is told with it."""
+
     def held(self, lifter_id: int, recalled_by: int | None) -> None:
         """Nothing is locked by rows: one connection writes at a time."""

@@ -1,18 +1,16 @@
 """The link to PostgreSQL: changes wait for each other, and go out together before anything is asked or committed."""
 
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, TypeVar, cast
+from typing import TypeVar, cast
 
+import psycopg
 import sqlalchemy as sa
+from psycopg.rows import TupleRow
 
 from core.storage.recall import Recall, effect_of, tables_of
 from core.storage.recalls import Recalls
-from core.storage.statements import Addition, Change, Engine, Given, Prepared, Query, Value
+from core.storage.statements import Addition, Change, Engine, Given, Prepared, Query, Value, numbered
 from core.storage.tables import lifters
-
-if TYPE_CHECKING:
-    import psycopg
-    from psycopg.rows import TupleRow
 
 Made = TypeVar("Made")
 
@@ -41,11 +39,22 @@ class PostgresLink:
 
     """
 
-    __slots__ = ("_ahead", "_connection", "_cursors", "_held", "_recalls", "_touched", "_used", "_waiting")
+    __slots__ = (
+        "_ahead",
+        "_connection",
+        "_cursors",
+        "_held",
+        "_recalls",
+        "_reserved",
+        "_sooner",
+        "_touched",
+        "_used",
+        "_waiting",
+    )
 
     engine = Engine.POSTGRESQL
 
-    def __init__(self, connection: "psycopg.Connection[TupleRow]", recalls: Recalls | None = None) -> None:
+    def __init__(self, connection: psycopg.Connection[TupleRow], recalls: Recalls | None = None) -> None:
         self._connection = connection
         self._recalls = recalls
         # Of the lifters that this transaction has locked.
@@ -55,6 +64,9 @@ class PostgresLink:
         self._cursors: list[psycopg.Cursor[TupleRow]] = []
         self._used = 0
         self._ahead: dict[tuple[Query[object], Given], psycopg.Cursor[TupleRow]] = {}
+        self._sooner: dict[tuple[Query[object], Given], psycopg.Cursor[TupleRow]] = {}
+        # Numbers for rows that may be added, by table.
+        self._reserved: dict[str, int] = {}
         # Changes that are not sent yet, and the tables that they have to do with.
         self._waiting: list[tuple[Change, Mapping[str, Value]]] = []
         self._touched: set[str] = set()
@@ -70,6 +82,8 @@ class PostgresLink:
         del self._cursors[MOST_CURSORS:]
         self._used = 0
         self._ahead.clear()
+        self._sooner.clear()
+        self._reserved.clear()
         self._waiting.clear()
         self._touched.clear()
 
@@ -93,13 +107,15 @@ class PostgresLink:
         """What a query makes of all its rows."""
         prepared = query.on(Engine.POSTGRESQL)
         recall = self._recall_for(query, values)
-        given = prepared.given_of(values) if recall is not None or self._ahead else ()
+        given = prepared.given_of(values) if recall is not None or self._ahead or self._sooner else ()
         if recall is not None:
             found = recall.found(query, values[query.scope or ""], given)
             if found is not None:
                 return found
         key = cast("Query[object]", query)
-        cursor = self._ahead.pop((key, given), None) if self._ahead else None
+        cursor = self._sooner.pop((key, given), None) if self._sooner else None
+        if cursor is None and self._ahead:
+            cursor = self._ahead.pop((key, given), None)
         if cursor is None:
             self._changed(key, values)
             cursor = self._sent(prepared, values)
@@ -122,8 +138,11 @@ class PostgresLink:
 
     def added(self, addition: Addition, many: Sequence[Mapping[str, Value]]) -> list[int]:
         """Add a row for each of many values; their numbers; in a pipeline in one round trip."""
-        prepared = addition.on(Engine.POSTGRESQL)
         self._changed(addition, *many)
+        if len(many) == 1 and (reserved := self._reserved.pop(addition.table, None)) is not None:
+            self._put(addition.numbered, {**many[0], "id": reserved})
+            return [reserved]
+        prepared = addition.on(Engine.POSTGRESQL)
         cursors = [self._sent(prepared, values) for values in many]
         return [number for cursor in cursors for (number,) in cursor.fetchall()]
 
@@ -134,6 +153,17 @@ class PostgresLink:
         recall = self._recall_for(query, values)
         if recall is None or recall.found(query, values[query.scope or ""], given) is None:
             self._ahead[cast("Query[object]", query), given] = self._sent(prepared, values)
+
+    def sooner(self, query: Query[Made], /, **values: Value) -> None:
+        """Send a statement whose rows are asked for later in this transaction, with what is sent by then."""
+        prepared = query.on(Engine.POSTGRESQL)
+        key = cast("Query[object]", query)
+        self._changed(key, values)
+        self._sooner[key, prepared.given_of(values)] = self._sent(prepared, values)
+
+    def reserved(self, table: str, number: int) -> None:
+        """Take notice of a number for a row that may be added to a table in this transaction: it need not be waited for."""
+        self._reserved[table] = number
 
     def change(self, change: Change, /, **values: Value) -> None:
         """Run a change."""
@@ -175,13 +205,13 @@ class PostgresLink:
             return
         prepared = [change.on(Engine.POSTGRESQL) for change, _ in waiting]
         arguments = [each for one, (_, values) in zip(prepared, waiting, strict=True) for each in one.arguments(values)]
-        commands = commands_of(tuple([one.command for one in prepared]), _TOGETHER)
+        commands = commands_of(prepared, _TOGETHER)
         self._waiting, self._touched = [], set()
         if len(commands) == 1:
-            self._execute(commands[0], arguments)
+            self.execute(commands[0], arguments)
             return
         for one, command in zip(prepared, commands, strict=True):
-            self._execute(command, arguments[: len(one.order)])
+            self.execute(command, arguments[: len(one.order)])
             del arguments[: len(one.order)]
 
     def _put(self, change: Change, values: Mapping[str, Value]) -> None:
@@ -195,13 +225,14 @@ class PostgresLink:
         if effect.everything:
             self.flush()
 
-    def _sent(self, prepared: Prepared, values: Mapping[str, Value]) -> "psycopg.Cursor[TupleRow]":
+    def _sent(self, prepared: Prepared, values: Mapping[str, Value]) -> psycopg.Cursor[TupleRow]:
         self.flush()
-        return self._execute(prepared.command, prepared.arguments(values))
+        return self.execute(prepared.command, prepared.arguments(values))
 
-    def _execute(self, command: bytes, arguments: list[object]) -> "psycopg.Cursor[TupleRow]":
+    def execute(self, command: bytes, arguments: Sequence[object] = ()) -> psycopg.Cursor[TupleRow]:
+        """Send a statement."""
         if self._used == len(self._cursors):
-            self._cursors.append(self._connection.cursor())
+            self._cursors.append(psycopg.RawCursor(self._connection))
         cursor = self._cursors[self._used]
         self._used += 1
         return cursor.execute(command, arguments, prepare=True)
@@ -222,18 +253,19 @@ _SIGN = Change(
     sa.update(lifters).where(lifters.c.id == sa.bindparam("lifter")).values(recalled_by=sa.bindparam("signature"))
 )
 
-_TOGETHER: dict[tuple[bytes, ...], bytes] = {}
+_TOGETHER: dict[tuple[Prepared, ...], bytes] = {}
 
 
-def commands_of(commands: tuple[bytes, ...], made: dict[tuple[bytes, ...], bytes]) -> tuple[bytes, ...]:
+def commands_of(changes: Sequence[Prepared], made: dict[tuple[Prepared, ...], bytes]) -> Sequence[bytes]:
     """One statement that does what several do, of which none sees what another does; or those, if too many were made."""
-    if len(commands) == 1:
-        return commands
-    together = made.get(commands)
+    if len(changes) == 1:
+        return [changes[0].command]
+    key = tuple(changes)
+    together = made.get(key)
     if together is None:
         if len(made) >= MOST_TOGETHER:
-            return commands
-        *first, last = commands
-        named = b", ".join([b"change_%d AS (%s)" % (place, each) for place, each in enumerate(first)])
-        together = made[commands] = b"WITH %s %s" % (named, last)
-    return (together,)
+            return [each.command for each in changes]
+        *first, last = changes
+        named = ", ".join([f"change_{place} AS ({each.text})" for place, each in enumerate(first)])
+        together = made[key] = numbered(f"WITH {named} {last.text}")
+    return [together]

@@ -13,6 +13,7 @@ from psycopg.conninfo import make_conninfo
 from psycopg.rows import TupleRow
 
 from core.application.ports import Hint, Observer, StoreBusy, StoreFull, StoreUnavailable, UnitOfWork
+from core.storage.foresight import Foresight
 from core.storage.hints import Hints
 from core.storage.locations import OnServer
 from core.storage.postgres_link import PostgresLink
@@ -35,9 +36,16 @@ PAUSES_S = (0.02, 0.1, 0.5, 2.0)
 CONNECT_TIMEOUT_S = 5
 """How long a connection may take to open. [s]"""
 
+MOST_PREPARED = 400
+"""Statements that a connection keeps prepared. [statements]"""
+
 SETTINGS = {
     # A commit is on the disk before it is acknowledged, whatever the server's default.
     "synchronous_commit": "on",
+    # Every statement finds its rows by an index. A plan that was made while a table was small is kept for long, and would
+    # read all of the table once it has grown.
+    "enable_seqscan": "off",
+    "jit": "off",
     "lock_timeout": "5s",
     "statement_timeout": "30s",
     # A thread that was stopped in the middle must not hold its lifter for ever.
@@ -213,11 +221,13 @@ def connect(location: OnServer) -> "psycopg.Connection[TupleRow]":
 
     """
     try:
-        return psycopg.connect(make_conninfo(**_arguments(location.url)), autocommit=True)
+        connection = psycopg.connect(make_conninfo(**_arguments(location.url)), autocommit=True)
     except psycopg.Error as error:
         if (refusal := _refusal(error)) is not None:
             raise refusal from error
         raise
+    connection.prepared_max = MOST_PREPARED
+    return connection
 
 
 class _Session:
@@ -243,7 +253,8 @@ class _Session:
             recalls.begin_anew()
         writes = recalls is not None
         self._link = linked(self.connection, recalls)
-        self.unit = OpenUnit(self._link, writes=writes)
+        self._foresight = Foresight(self._link) if writes else None
+        self.unit = OpenUnit(self._link, writes=writes, foresight=self._foresight)
         self._begin = (
             b"BEGIN ISOLATION LEVEL READ COMMITTED" if writes else b"BEGIN ISOLATION LEVEL REPEATABLE READ, READ ONLY"
         )
@@ -251,11 +262,13 @@ class _Session:
 
     def begin(self) -> None:
         self._link.begun()
-        self.connection.execute(self._begin)
+        if self._foresight is not None:
+            self._foresight.begun()
+        self._link.execute(self._begin)
 
     def commit(self) -> None:
         self._link.flush()
-        self._end = self.connection.execute(b"COMMIT")
+        self._end = self._link.execute(b"COMMIT")
 
     def committed(self) -> None:
         # A transaction that had failed ends as one that is rolled back, without an error.

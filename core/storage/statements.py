@@ -111,10 +111,13 @@ class Addition(Change):
 
     """
 
-    __slots__ = ()
+    __slots__ = ("numbered", "table")
 
     def __init__(self, clause: sa.Insert) -> None:
         super().__init__(clause)
+        self.table = clause.table.name
+        self.numbered = Change(clause.values(id=sa.bindparam("id")))
+        """The same with a number that is given."""
 
     @override
     def on(self, engine: Engine) -> "Prepared":
@@ -165,6 +168,12 @@ class Link(Protocol):
     def kept(self, query: Query[Made], scope: Value) -> Mapping[Given, Sequence[Made]]:
         """What is known of a query's results for a scope, by what it is asked with."""
 
+    def sooner(self, query: Query[Made], /, **values: Value) -> None:
+        """Send a statement whose rows are asked for later in this transaction."""
+
+    def reserved(self, table: str, number: int) -> None:
+        """Take notice of a number for a row that may be added to a table in this transaction."""
+
     def held(self, lifter_id: int, recalled_by: int | None) -> None:
         """Take notice that a lifter's row was locked, and of who recalls them by what stands in it."""
 
@@ -172,7 +181,7 @@ class Link(Protocol):
 class Prepared:
     """A statement as an engine runs it."""
 
-    __slots__ = ("_converted", "_fixed", "command", "converted_results", "given", "order", "text")
+    __slots__ = ("_converted", "_fixed", "_native", "command", "converted_results", "given", "order", "text")
 
     def __init__(self, clause: sa.ClauseElement, engine: Engine, *, results: Sequence[TypeEngine[object]]) -> None:
         dialect = _dialect(engine)
@@ -180,13 +189,14 @@ class Prepared:
         if not isinstance(compiled, SQLCompiler):
             raise TypeError(f"not a statement on rows: {clause}")
         self.text = str(compiled)
-        self.command = self.text.encode()
         self.order = tuple(compiled.positiontup or ())
         binds = compiled.binds
         self.given = tuple([name for name in self.order if binds[name].required])
         self._fixed = {name: binds[name].value for name in self.order if not binds[name].required}
         # PostgreSQL's driver takes and gives dates and truth itself.
-        native = engine is Engine.POSTGRESQL
+        native = self._native = engine is Engine.POSTGRESQL
+        self.command = numbered(self.text) if native else b""
+        """What PostgreSQL is sent."""
         arguments = [(place, _into_row(binds[name].type, native=native)) for place, name in enumerate(self.order)]
         columns = [(place, _out_of_row(kind, native=native)) for place, kind in enumerate(results)]
         self._converted = tuple((place, convert) for place, convert in arguments if convert is not None)
@@ -203,7 +213,17 @@ class Prepared:
         arguments: list[object] = list(map(values.__getitem__, self.order))
         for place, convert in self._converted:
             arguments[place] = convert(arguments[place])  # type: ignore[arg-type]  # of the column's type
+        if self._native:
+            # In words: by the driver's own choice a number's type hangs on its size, and each mix of types is prepared anew.
+            return [each if each is None or type(each) is str else str(each) for each in arguments]
         return arguments
+
+
+def numbered(text: str) -> bytes:
+    """A statement with its arguments by number, as the server takes it: nothing is left to be read by the driver."""
+    first, *others = text.split("%s")
+    with_numbers = "".join([first, *(f"${place}{each}" for place, each in enumerate(others, start=1))])
+    return with_numbers.replace("%%", "%").encode()
 
 
 def _into_row(kind: object, *, native: bool) -> Conversion | None:

@@ -16,7 +16,7 @@ from core.storage.plans import StoredPlans, StoredSetups
 from core.storage.questions import StoredQuestions
 from core.storage.sessions import StoredSessions
 from core.storage.sets import StoredSets
-from core.storage.statements import Engine, Link
+from core.storage.statements import Link
 from core.storage.traces import Traces
 
 
@@ -26,15 +26,14 @@ class OpenUnit:
     Args:
         link: The connection.
         writes: Work in it may write: rows that are read to be changed are locked, where the engine locks rows.
+        foresight: Asks ahead, where each answer is waited for.
 
     """
 
-    def __init__(self, link: Link, *, writes: bool) -> None:
+    def __init__(self, link: Link, *, writes: bool, foresight: Foresight | None = None) -> None:
         self.traces = Traces()
-        foresight = Foresight(link) if writes and link.engine is Engine.POSTGRESQL else None
-        of_lifter, of_session = (None, None) if foresight is None else (foresight.of_lifter, foresight.of_session)
-        self.lifters = StoredLifters(link, locks=writes, traces=self.traces, foreseen=of_lifter)
-        self.sessions = StoredSessions(link, foreseen=of_session)
+        self.lifters = StoredLifters(link, locks=writes, traces=self.traces, foresight=foresight)
+        self.sessions = StoredSessions(link, foreseen=None if foresight is None else foresight.of_session)
         self.sets = StoredSets(link, traces=self.traces)
         self.exercises = StoredExercises(link)
         self.estimates = StoredEstimates(link)
@@ -44,7 +43,7 @@ class OpenUnit:
         self.check_ins = StoredCheckIns(link)
         self.advice = StoredAdvice(link)
         self.questions = StoredQuestions(link)
-        self.inbox = StoredInbox(link, locks=writes, traces=self.traces)
+        self.inbox = StoredInbox(link, locks=writes, traces=self.traces, foresight=foresight)
         self.outbox = StoredOutbox(link, traces=self.traces)
         self.due = StoredDue(link, locks=writes, traces=self.traces)
         self.reminders = StoredReminders(link)

@@ -1,15 +1,20 @@
 """Changes wait for each other and go out together; what they do is what they would have done one by one."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
+from itertools import pairwise
 
 import psycopg
 import pytest
+import sqlalchemy as sa
 
 from core.application.ports import UnitOfWork
 from core.domain.reminders import Reminders
-from core.storage import postgres_link
+from core.storage.postgres_link import MOST_TOGETHER, commands_of
 from core.storage.postgres_store import PostgresStore
+from core.storage.statements import Change, Engine, Prepared
+from core.storage.tables import records, setups
 from tests.checked_store import watched_postgres_store
 from tests.core.storage.rows import NOW, TODAY, TOVE, bench, done, estimated, minutes, new_lifter, new_session
 from tests.postgres_cluster import Cluster
@@ -134,10 +139,22 @@ def test_a_work_that_fails_leaves_no_change_to_the_next_one(watched: Watched) ->
 
 
 def test_statements_of_too_many_kinds_go_out_one_by_one() -> None:
-    kinds = [(b"SELECT %d" % number, b"SELECT 1") for number in range(postgres_link.MOST_TOGETHER + 1)]
-    made: dict[tuple[bytes, ...], bytes] = {}
+    changes = [Change(sa.update(records).values(held=sa.literal_column(str(n)))) for n in range(MOST_TOGETHER + 2)]
+    prepared = [each.on(Engine.POSTGRESQL) for each in changes]
+    made: dict[tuple[Prepared, ...], bytes] = {}
 
-    commands = [postgres_link.commands_of(each, made) for each in kinds]
+    commands = [commands_of(pair, made) for pair in pairwise(prepared)]
 
-    assert commands[0] == (b"WITH change_0 AS (SELECT 0) SELECT 1",)
-    assert commands[-1] == kinds[-1]
+    assert {len(each) for each in commands[:-1]} == {1}
+    assert commands[-1] == [each.command for each in prepared[-2:]]
+
+
+def test_arguments_are_numbered_across_the_statements_that_go_out_together() -> None:
+    changes = [
+        Change(sa.delete(table).where(table.c.lifter_id == sa.bindparam("lifter_id"))) for table in (setups, records)
+    ]
+
+    [command] = commands_of([each.on(Engine.POSTGRESQL) for each in changes], {})
+
+    assert re.findall(rb"\$\d", command) == [b"$1", b"$2"]
+    assert command.startswith(b"WITH change_0 AS (DELETE FROM setups")

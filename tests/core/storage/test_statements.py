@@ -37,8 +37,16 @@ HARMLESS = {
 }
 """A row of given values; and what waits, oldest first, up to a limit, from an index that holds nothing else."""
 
-ELSEWHERE = {"_LOCK_ADDRESS", "_TRY_ADDRESS", "_AT_ADDRESS_LOCKED", "_BY_ID_LOCKED"}
-"""Statements that only PostgreSQL knows; the last two are those without `_LOCKED`, and say who is locked."""
+ELSEWHERE = {
+    "_AT_ADDRESS_LOCKED",
+    "_BY_ID_LOCKED",
+    "_IF_ALONE_LOCKED",
+    "_LOCK_ADDRESS",
+    "_TAKE_NEXT_SOONER",
+    "_TAKE_SOONER",
+    "_TRY_ADDRESS",
+}
+"""Statements that only PostgreSQL knows; most are like one without their last word."""
 
 
 def _statements() -> Iterator[tuple[str, Query[object] | Change]]:
