@@ -1,13 +1,14 @@
 """Correcting: undo, fix, and messages that were edited or deleted."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from core.application import follow, log, next_set, plausibility, questions, resolve, visits
 from core.application.course import course, with_ways_up
 from core.application.rows import MessageKind
 from core.application.turn import Turn
-from core.domain.commands import Cancel, Fix, LogSets, Respelt
-from core.domain.replies import Acknowledged, Ask, Done, Nothing, NothingThere, Option, Reply, TakenBack
+from core.domain.commands import Cancel, DaysAgo, Fix, LogSets, Respelt
+from core.domain.replies import Acknowledged, Ask, Done, Logged, Nothing, NothingThere, Option, Reply, TakenBack
 from core.domain.sets import LoggedSet, SetRead
 
 
@@ -71,6 +72,8 @@ def edited(
     old = tuple(turn.work.sets.of_root(turn.lifter.id, turn.row.message_key))
     if not old:
         return None
+    if _goes_elsewhere(turn, old, command):
+        return _on_another_day(turn, old, command, respelt=respelt, weak=weak, sure=sure)
     return _replace(turn, old, command, respelt=respelt, weak=weak, asked=None if sure else command)
 
 
@@ -114,6 +117,10 @@ def _replace(
     )
     if not isinstance(sets, tuple):
         return [sets] if isinstance(sets, NothingThere) else [NothingThere(Nothing.WHICH_EXERCISE)]
+    if asked is not None and any(each.measured for each in sets) and not any(each.measured for each in old):
+        plain = replace(asked, sets=tuple([replace(each, measured=False) for each in asked.sets]))
+        options = (Option(asked), Option(plain))
+        return [questions.ask(turn, Ask.MEASURED, options, word=sets[-1].exercise, key=first.root_key)]
     records = follow.records_of(turn, old)
     turn.work.sets.take_back(turn.lifter.id, old, change=turn.row.id)
     # In the newest session little has to be computed, and what is planned for it may ask for the estimate meanwhile.
@@ -157,6 +164,39 @@ def _replace(
         taken_back=follow.fallen(turn, records),
         coming=next_set.after(turn, followed.sets),
     )
+
+
+def _goes_elsewhere(turn: Turn, old: Sequence[LoggedSet], command: LogSets) -> bool:
+    """Whether an edited message tells of another day than its sets stand on.
+
+    `yesterday` is seen from when the message was sent, which is known of sets of today alone.
+    """
+    session = turn.work.sessions.by_id(turn.lifter.id, old[0].session_id)
+    if command.day is None or session is None or resolve.told_day(turn, command.day) == session.day:
+        return False
+    return session.day == turn.today or not isinstance(command.day, DaysAgo)
+
+
+def _on_another_day(
+    turn: Turn,
+    old: tuple[LoggedSet, ...],
+    command: LogSets,
+    *,
+    respelt: tuple[Respelt, ...],
+    weak: bool,
+    sure: bool,
+) -> list[Reply]:
+    """Log the sets of an edited message on the day that it tells now; where that can't be, they stay where they are."""
+    turn.work.sets.take_back(turn.lifter.id, old, change=turn.row.id)
+    follow.after_removal(turn, old)
+    replies = log.log_sets(turn, command, respelt=respelt, sure=sure, weak=weak, guided=False)
+    if not any(isinstance(each, Logged) for each in replies):
+        turn.work.sets.restore([each.id for each in old])
+        follow.after_removal(turn, old)
+        return replies
+    turn.work.questions.withdraw(turn.lifter.id, old[0].root_key)
+    visits.tidy(turn, old)
+    return [replace(each, replaced=True) if isinstance(each, Logged) else each for each in replies]
 
 
 def _names_any(command: LogSets) -> bool:

@@ -6,6 +6,7 @@ from core.domain.exercises import Equipment, Exercise, Muscle
 from core.domain.replies import Asked, Logged, Nothing, NothingThere
 from core.domain.reviews import MaxTold
 from tests.core.application.chats import Chat, the
+from tests.core.application.plans import in_turn
 
 
 def own(chat: Chat, name: str) -> Exercise:
@@ -88,3 +89,14 @@ def test_what_was_told_of_health_is_in_no_raw_text_either(chat: Chat, text: str)
     assert before == ["consent on", "bw 81.5", "bench 80x5, shoulder hurts"]
     assert chat.texts == [None, None, None, text]
     assert [each.load for each in chat.sets] == [80.0]
+
+
+def test_that_a_time_away_was_for_an_illness_goes_with_the_word_on_health(chat: Chat) -> None:
+    chat.say("consent on")
+    chat.say("sick")
+
+    chat.say("consent off")
+
+    away = in_turn(chat, lambda turn: turn.setup.away)
+    assert away is not None
+    assert not away.sick

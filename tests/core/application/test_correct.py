@@ -1,7 +1,13 @@
 """Correcting: fix, undo, edits and deletions, in any order."""
 
-from core.domain.replies import Acknowledged, Ask, Asked, Done, Logged, TakenBack
-from tests.core.application.chats import Chat, the
+from datetime import date, timedelta
+
+import pytest
+
+from core.domain.replies import Acknowledged, Ask, Asked, Done, Logged, Nothing, NothingThere, TakenBack
+from tests.core.application.chats import MONDAY, Chat, the
+
+SUNDAY = date(2027, 1, 3)
 
 
 def loads(chat: Chat) -> list[tuple[float | None, int | None]]:
@@ -207,3 +213,58 @@ def test_a_pain_that_an_edit_no_longer_tells_of_is_gone(chat: Chat) -> None:
     chat.edit(1, "bench 80x5")
 
     assert [each.weak for each in chat.sets] == [False]
+
+
+def days(chat: Chat) -> list[tuple[date, float | None]]:
+    return [(each.at.date(), each.load) for each in chat.sets]
+
+
+@pytest.mark.parametrize("told", ["yesterday", "2027-01-03", "3 jan"])
+def test_a_day_that_an_edit_tells_of_moves_the_sets_there(chat: Chat, told: str) -> None:
+    chat.say("bench 80x5 rir2")
+
+    moved = the(Logged, chat.edit(1, f"{told} bench 82.5x5 rir2"))
+
+    assert (moved.replaced, moved.day) == (True, SUNDAY)
+    assert days(chat) == [(SUNDAY, 82.5)]
+    assert [each.sets for each in moved.week] == [1]
+
+
+def test_undo_of_such_an_edit_brings_the_sets_back_to_their_day(chat: Chat) -> None:
+    chat.say("bench 80x5 rir2")
+    chat.edit(1, "yesterday bench 82.5x5 rir2")
+
+    chat.say("undo")
+
+    assert days(chat) == [(MONDAY.date(), 80.0)]
+
+
+def test_a_day_that_can_not_be_meant_leaves_the_sets_where_they_are(chat: Chat) -> None:
+    chat.say("bench 80x5 rir2")
+
+    refused = the(NothingThere, chat.edit(1, "2027-02-01 bench 82.5x5 rir2"))
+
+    assert refused.why is Nothing.DAY_AHEAD
+    assert days(chat) == [(MONDAY.date(), 80.0)]
+
+
+def test_yesterday_in_an_edit_of_the_day_after_is_still_seen_from_the_message(chat: Chat) -> None:
+    chat.say("yesterday bench 80x5 rir2")
+    chat.now += timedelta(days=1)
+
+    chat.edit(1, "yesterday bench 82.5x5 rir2")
+
+    assert days(chat) == [(SUNDAY, 82.5)]
+
+
+@pytest.mark.parametrize("text", ["bench 100x1 max", "fix 100x1 max"])
+def test_a_maximum_that_a_correction_tells_of_counts_as_measured_after_one_tap(chat: Chat, text: str) -> None:
+    chat.say("bench 100x1")
+
+    asked = the(Asked, chat.say(text) if text.startswith("fix") else chat.edit(1, text))
+    unanswered = [each.measured for each in chat.sets]
+    chat.tap(asked, 0)
+
+    assert asked.about is Ask.MEASURED
+    assert unanswered == [False]
+    assert [each.measured for each in chat.sets] == [True]

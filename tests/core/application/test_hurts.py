@@ -13,13 +13,14 @@ from core.domain.commands import PainAnswer
 from core.domain.exercises import Pattern
 from core.domain.guidance import DayChange, NoSession, NoSessionTold, TodayTold
 from core.domain.plan_replies import PlanTold
+from core.domain.plans import Wishes
 from core.domain.prescriptions import Place
 from core.domain.replies import Ask, Asked, Emergency, Guided, Logged, Nothing, NothingThere, PainAdvice
 from core.planning.pain import loaded_places
 from core.planning.targets import PRESSES
 from tests.core.application.chats import Chat, the
 from tests.core.application.guided import asked, planned_lifter, planned_today, today_told
-from tests.core.application.plans import in_turn
+from tests.core.application.plans import in_turn, with_plan
 from tests.core.planning.gyms import lift
 
 
@@ -243,3 +244,32 @@ def test_talk_of_a_fast_cut_allows_no_failure_until_a_clinician_has_looked(tove:
     tove.say("cleared by clinician")
 
     assert not in_turn(tove, lambda turn: replace(turn.setup).cautious)
+
+
+@pytest.mark.parametrize("consent", ["on", "off"])
+def test_on_a_day_of_rest_what_loads_a_place_that_changes_the_lifting_is_out_for_the_week(
+    tove: Chat, consent: str
+) -> None:
+    tove.say(f"consent {consent}")
+    tove.now += timedelta(days=1)
+    tove.tap(asked(tove.say("my shoulder hurts"), Ask.PAIN), 1)
+
+    tove.now += timedelta(days=1)
+    wednesday = lifts(today_told(tove.say("today")))
+    tove.now += timedelta(days=5)
+    next_monday = lifts(today_told(tove.say("today")))
+
+    assert wednesday
+    assert not [name for name in wednesday if Place.SHOULDER in loaded_places(lift(name))]
+    assert "bench press" in next_monday
+
+
+def test_of_sessions_in_line_an_exercise_is_out_of_the_round_that_they_have_come_to(tove: Chat) -> None:
+    with_plan(tove, Wishes(sessions=3), starts=tove.now.date() - timedelta(weeks=3))
+    tove.say("bench 70x8")
+    tove.tap(asked(tove.say("my shoulder hurts"), Ask.PAIN), 1)
+    tove.say("done 7")
+
+    tove.now += timedelta(days=2)
+
+    assert "bench press" not in lifts(today_told(tove.say("today")))

@@ -6,13 +6,13 @@ from datetime import timedelta
 import pytest
 
 from core.domain.guidance import CueTold, DayChange, MovedAway, NoSession, NoSessionTold, TodayTold
-from core.domain.plans import DayKind
+from core.domain.plans import DayKind, Wishes
 from core.domain.prescriptions import DayState
 from core.domain.replies import Acknowledged, Ask, Done, Guided, Nothing, NothingThere, Reply
 from core.domain.session_commands import Cue
 from tests.core.application.chats import MONDAY, Chat, the
 from tests.core.application.guided import asked, planned_lifter, planned_today, taps, today_told
-from tests.core.application.plans import in_turn, set_up
+from tests.core.application.plans import in_turn, set_up, with_plan
 
 
 @pytest.fixture
@@ -300,3 +300,26 @@ def test_a_session_cut_short_on_the_way_keeps_what_fits_into_the_minutes(chat: C
     assert told.lifts[0].lift.exercise == before.lifts[0].lift.exercise
     assert len(told.lifts[0].lift.sets) == len(before.lifts[0].lift.sets)
     assert 8 <= told.minutes <= 15
+
+
+def test_sessions_in_line_have_no_day_to_take_another_ones_from(tove: Chat) -> None:
+    with_plan(tove, Wishes(sessions=3))
+
+    assert tove.say("train friday") == [NothingThere(Nothing.IN_LINE)]
+
+
+def test_a_second_session_on_a_day_of_sessions_in_line_is_none_of_their_round(tove: Chat) -> None:
+    plan = with_plan(tove, Wishes(sessions=3))
+    tove.say("bench 70x8")
+    tove.say("done 7")
+
+    refused = tove.say("repeat last monday")
+
+    assert refused == [NothingThere(Nothing.SUCH_SESSION)]
+    assert len(in_turn(tove, lambda turn: turn.days_of_week(plan, 0))) == 3
+
+
+def test_while_away_no_session_is_done_again(tove: Chat) -> None:
+    tove.say("pause")
+
+    assert tove.say("repeat last monday") == [NothingThere(Nothing.SUCH_SESSION)]

@@ -359,3 +359,18 @@ def test_a_load_that_the_lifter_took_instead_is_told_in_the_why(chat: Chat) -> N
     assert (told.taken, told.load) == (told.load, told.taken)
     assert told.taken is not None
     assert told.taken.kg == 75.0
+
+
+def test_who_turns_out_to_press_alone_gets_the_session_anew(tove: Chat) -> None:
+    tove.say("my own mon: bench 5x5 0 left")
+    before = today_told(tove.say("today")).lifts[0].lift.sets[0]
+
+    after = today_told(tove.say("safety neither")).lifts[0].lift.sets[0]
+
+    # Coaching, section 8: no prescribed set of a free-weight barbell press below 2 left.
+    assert (before.left, after.left) == (0.0, 2.0)
+    assert before.load is not None
+    assert after.load is not None
+    assert after.load.kg < before.load.kg
+    tove.say("made it")
+    assert tove.sets[-1].load == after.load.amount

@@ -153,3 +153,25 @@ def test_a_session_after_a_time_away_says_that_it_is_eased_in(chat: Chat) -> Non
     # The last session was a week before the plan's first Monday: thirteen days lie between it and today.
     assert told.back_after == 13
     assert told.cue is None
+
+
+def test_what_was_given_out_of_a_session_in_line_on_another_day_is_worked_out_anew(chat: Chat) -> None:
+    planned_lifter(chat)
+    with_plan(chat, Wishes(sessions=3))
+    chat.say("today")
+    chat.now += timedelta(days=21)
+
+    found = in_turn(chat, lambda turn: planned_for(turn, turn.today))
+
+    assert found is not None
+    assert found.prescription is None
+
+
+def test_what_was_given_out_of_a_missed_session_is_worked_out_anew_on_its_new_day(chat: Chat) -> None:
+    planned_lifter(chat)
+    chat.say("today")
+    chat.now += timedelta(days=1)
+
+    [moved] = in_turn(chat, settle_missed)
+
+    assert [each.prescription for each in moved.changed[:1]] == [None]
