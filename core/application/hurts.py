@@ -2,22 +2,23 @@
 
 from collections.abc import Iterable
 from dataclasses import replace
+from datetime import timedelta
 
 from core.application import questions
 from core.application.course import Course, LiftOn, course
 from core.application.replanning import replanned, without
-from core.application.session_plan import EASED, gym, with_lifts
-from core.application.training_day import SETTLED, week_days
+from core.application.session_plan import EASED, gym, lifts_of, with_lifts
+from core.application.training_day import SETTLED, in_line, week_days, week_now
 from core.application.turn import Turn
 from core.domain.checkins import Ache as Behaviour
 from core.domain.commands import Cancel, Pain, PainAnswer
 from core.domain.exercises import Exercise
 from core.domain.guidance import DayChange
-from core.domain.prescriptions import Place
+from core.domain.plans import DAYS
+from core.domain.prescriptions import Place, PlannedDay
 from core.domain.replies import Acknowledged, Ask, Done, Nothing, NothingThere, Option, PainAdvice, Reply
 from core.domain.session_commands import Better, Swap
 from core.domain.setups import Hurting
-from core.planning.calendar import week_of
 from core.planning.pain import (
     Ache,
     Keep,
@@ -48,8 +49,12 @@ def pain(turn: Turn, command: Pain) -> list[Reply]:
         options = [*(Option(Pain(command.answer, place)) for place in Place), Option(Cancel())]
         return [advice, questions.ask(turn, Ask.PLACE, options)]
     _keep(turn, command.answer, command.place)
+    spares_the_week = command.answer is PainAnswer.CHANGES
     advised: list[Reply] = [] if _answers(turn, Ask.PLACE) else [PainAdvice(command.answer)]
     planned = course(turn)
+    if spares_the_week and (planned is None or _hurting_lift(planned, command.place) is None):
+        # No exercise of today is the one, so it is whatever loads the place.
+        _place_out_this_week(turn, command.place)
     if planned is None:
         return advised or [Acknowledged(Done.PLACE_NOTED, command.place)]
     return [*advised, *_acted(turn, planned, _ACHES[command.answer], command.place)]
@@ -175,18 +180,43 @@ def _loads(exercise: Exercise, place: Place) -> bool:
     return place in loaded_places(exercise)
 
 
+def _place_out_this_week(turn: Turn, place: Place) -> None:
+    """Take what loads a place out of the sessions that are still to come this week."""
+    if _may_keep(turn):
+        out_until = turn.today + timedelta(days=DAYS - turn.today.weekday())
+        hurting = [replace(each, out_until=out_until) if each.place is place else each for each in turn.setup.hurting]
+        turn.settle_setup(replace(turn.setup, hurting=tuple(hurting)))
+        return
+    for day in _to_come(turn):
+        known = lifts_of(turn, day.session)
+        there = [each for lift in day.session.lifts if (each := known.get(lift.exercise)) is not None]
+        _take_out(turn, day, frozenset(each.name for each in there if _loads(each, place)))
+
+
 def _out_this_week(turn: Turn, planned: Course, name: str) -> None:
     """Take an exercise out of the sessions that are still to come this week."""
+    for each in _to_come(turn):
+        if (each.week, each.place) != (planned.day.week, planned.day.place):
+            _take_out(turn, each, frozenset({name}))
+
+
+def _to_come(turn: Turn) -> list[PlannedDay]:
+    """Sessions of this week, or of the round that sessions in line have come to, that are not settled yet."""
     plan = turn.plan
     if plan is None:
+        return []
+    week = week_now(turn, plan)
+    days = turn.days_of_week(plan, week) if in_line(plan) else week_days(turn, plan, week)
+    return [each for each in days if each.state not in SETTLED]
+
+
+def _take_out(turn: Turn, day: PlannedDay, names: frozenset[str]) -> None:
+    lifts = tuple(lift for lift in day.session.lifts if lift.exercise not in names)
+    if not lifts or len(lifts) == len(day.session.lifts):
         return
-    for each in week_days(turn, plan, week_of(plan, turn.today)):
-        lifts = tuple(lift for lift in each.session.lifts if lift.exercise != name)
-        is_this = (each.week, each.place) == (planned.day.week, planned.day.place)
-        if each.state in SETTLED or is_this or len(lifts) == len(each.session.lifts) or not lifts:
-            continue
-        session = with_lifts(turn, each.session, lifts)
-        turn.work.plans.keep_day(replace(each, session=session, adjusted=(*each.adjusted, OUT + name)))
+    session = with_lifts(turn, day.session, lifts)
+    texts = [OUT + lift.exercise for lift in day.session.lifts if lift.exercise in names]
+    turn.work.plans.keep_day(replace(day, session=session, prescription=None, adjusted=(*day.adjusted, *texts)))
 
 
 def _may_keep(turn: Turn) -> bool:
