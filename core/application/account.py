@@ -110,7 +110,8 @@ def consent(turn: Turn, command: Consent) -> list[Reply]:
         turn.work.inbox.erase_texts_of(turn.lifter.id)
     if not command.given and turn.setup != NEW_SETUP:
         careful = replace(turn.setup.care, screened=True)
-        turn.settle_setup(replace(turn.setup, care=careful, screened_on=None, hurting=(), cutting=False))
+        away = None if turn.setup.away is None else replace(turn.setup.away, sick=False)
+        turn.settle_setup(replace(turn.setup, care=careful, screened_on=None, hurting=(), cutting=False, away=away))
     return [Acknowledged(Done.CONSENT_ON if command.given else Done.CONSENT_OFF)]
 
 

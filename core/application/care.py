@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from core.application import hurts, questions
+from core.application.replanning import care_changed
 from core.application.turn import Turn
 from core.domain.commands import Sign, Warned
 from core.domain.replies import Acknowledged, Done, Emergency, Reply
@@ -46,6 +47,7 @@ def unwell(turn: Turn, sign: Sign) -> list[Reply]:
         turn.settle(replace(turn.lifter, stopped_at=turn.now))
     if sign is Sign.FAST_CUT:
         turn.settle_setup(replace(turn.setup, cautious=True))
+        care_changed(turn)
     return [Emergency(sign), *(hurts.torn(turn) if sign is Sign.TEAR else ())]
 
 

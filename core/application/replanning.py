@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import replace
 
-from core.application import today
-from core.application.course import Course, LiftOn, course_of
+from core.application import next_set, today
+from core.application.course import Course, LiftOn, course, course_of
 from core.application.session_plan import planned_again, with_lifts
 from core.application.turn import Turn
 from core.domain.guidance import DayChange, NoSession, NoSessionTold
@@ -46,6 +46,30 @@ def replanned(
     if not after.left:
         return [Guided(NoSessionTold(why=NoSession.EMPTY))]
     return [today.told(turn, after, change, about)]
+
+
+def care_changed(turn: Turn) -> bool:
+    """Work out again what was given out of the day's session, for what may be prescribed has changed; whether it is another."""
+    planned = course(turn)
+    if planned is None or not planned.left:
+        return False
+    week = planned.day.week
+    written = turn.work.plans.days(planned.day.plan_id, first=week, last=week)
+    if not any(each.place == planned.day.place and each.prescription is not None for each in written):
+        return False
+    day = planned_again(turn, planned, planned.day.session, ())
+    if day == planned.day:
+        return False
+    # What the taps of the set before would log is not what is planned any more.
+    next_set.withdraw(turn)
+    turn.work.plans.keep_day(day)
+    return True
+
+
+def session_anew(turn: Turn) -> list[Reply]:
+    """What is left of the day's session, where a change of care made it another one."""
+    planned = course(turn) if care_changed(turn) else None
+    return [] if planned is None or not planned.left else [today.told(turn, planned)]
 
 
 def is_of(lift: PlannedLift, on: LiftOn) -> bool:

@@ -9,7 +9,7 @@ from core.application import questions, resolve, today
 from core.application.course import Course, course
 from core.application.replanning import is_of, lift_meant, replanned, without
 from core.application.session_plan import eased, gym, laid_out_for, lifts_of
-from core.application.training_day import SETTLED, in_line, trains_beside, week_days
+from core.application.training_day import SETTLED, in_line, is_away, trains_beside, week_days
 from core.application.turn import Turn
 from core.domain.commands import Cancel, DaysAgo
 from core.domain.guidance import CueTold, DayChange, MovedAway
@@ -123,6 +123,8 @@ def train(turn: Turn, command: Train) -> list[Reply]:
     plan = turn.plan
     if plan is None or turn.lifter.stopped_at is not None:
         return [NothingThere(Nothing.SUCH_SESSION)]
+    if in_line(plan):
+        return [NothingThere(Nothing.IN_LINE)]
     there = _on_day(turn, week_of(plan, turn.today), command.weekday)
     if there is None:
         return [NothingThere(Nothing.SUCH_SESSION)]
@@ -130,7 +132,7 @@ def train(turn: Turn, command: Train) -> list[Reply]:
     if mine is not None and mine.place != there.place:
         turn.work.plans.keep_day(replace(mine, day=there.day, state=DayState.PLANNED, prescription=None))
     session = resolve.session_now(turn)
-    day = replace(there, day=turn.today, state=DayState.OPEN)
+    day = replace(there, day=turn.today, state=DayState.OPEN, prescription=None)
     if session is not None:
         day = replace(day, state=DayState.DONE, session_id=session.id)
     return today.changed(turn, day, DayChange.BROUGHT_HERE, str(command.weekday))
@@ -197,6 +199,8 @@ def repeat(turn: Turn, command: RepeatSession) -> list[Reply]:
         return [NothingThere(Nothing.SUCH_SESSION)]
     planned = course(turn)
     if planned is not None and any(each.taken for each in planned.lifts):
+        return [NothingThere(Nothing.SUCH_SESSION)]
+    if planned is None and (in_line(plan) or is_away(turn.setup, turn.today) or turn.today < plan.starts):
         return [NothingThere(Nothing.SUCH_SESSION)]
     names = list(dict.fromkeys(each.exercise for each in sets))
     kind = DayKind.VOLUME if planned is None else planned.day.session.kind

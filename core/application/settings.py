@@ -5,6 +5,7 @@ from typing import assert_never
 
 from core.application import away, block_plans, setting_up
 from core.application.account import HEAVIEST_BAR_KG, LIGHTEST_BAR_KG
+from core.application.replanning import session_anew
 from core.application.turn import Turn
 from core.domain.equipment import Bar, Owned, Stack, Steps
 from core.domain.exercises import Equipment
@@ -117,6 +118,8 @@ def _set(turn: Turn, command: Setting) -> list[Reply]:
         # The question that waits stands above, with its taps.
         return [Noted(command)]
     changed = turn.setup
+    if changed.care != before.care:
+        return [Noted(command), *session_anew(turn)]
     if (changed.wishes, changed.owned) == (before.wishes, before.owned):
         return [Noted(command)]
     return [Noted(command), *block_plans.followed(turn)]
@@ -271,4 +274,5 @@ def _screened(turn: Turn, command: Screened) -> list[Reply]:
     care = replace(setup.care, screened=command.applies)
     turn.settle_setup(replace(setup, care=care, screened_on=turn.today))
     asked = setting_up.answered(turn, SetupStep.SCREENING, command)
-    return [Noted(command), *(asked or [])] if command.applies or asked is None else asked
+    anew = session_anew(turn) if setup.asked is None and setup.care != care else []
+    return [Noted(command), *(asked or []), *anew] if command.applies or asked is None else asked

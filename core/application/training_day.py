@@ -118,6 +118,9 @@ def _next_in_line(turn: Turn, plan: Plan, day: date) -> PlannedDay:
     else:
         week, place = last.week + 1, 0
     found = next(each for each in turn.days_of_week(plan, week) if each.place == place)
+    if found.day != day and found.session_id is None:
+        # What was given out on another day is worked out anew.
+        found = replace(found, prescription=None)
     return replace(found, day=day)
 
 

@@ -151,11 +151,11 @@ def caught_up(days: Sequence[PlannedDay], monday: date, today: date, catalogue: 
         changed: list[PlannedDay] = []
         match what:
             case Moved(day=day):
-                changed = [replace(now, day=monday + timedelta(days=day), state=DayState.PLANNED)]
+                changed = [replace(now, day=monday + timedelta(days=day), state=DayState.PLANNED, prescription=None)]
             case TakesPlace(dropped=dropped):
                 other = next(one for one in there if at_days[one.place] is dropped)
                 changed = [
-                    replace(now, day=other.day, state=DayState.PLANNED),
+                    replace(now, day=other.day, state=DayState.PLANNED, prescription=None),
                     replace(other, state=DayState.DROPPED),
                 ]
             case Dropped():
