@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from core.domain.problems import ProblemKind
 from core.notation.doubts import Refused
 from core.notation.efforts import effort_at
+from core.notation.lengths import length_at
 from core.notation.other_counts import compared, counted_otherwise, to_go
 from core.notation.tokens import Kind, Token
 from core.notation.vocabulary import (
@@ -39,9 +40,6 @@ FIRST_HOUR = 5
 HOURS_IN_DAY, MINUTES_IN_HOUR = 24, 60
 """Hours of a day, minutes of an hour. [h, min]"""
 
-LONGEST_LENGTH = 6
-"""Tokens that a length of time has at most: `1 h 30 min`. [tokens]"""
-
 _ORDINALS = frozenset({"st", "nd", "rd", "th"})
 _NTH = frozenset({"first", "second", "third", "fourth", "fifth", "sixth", "last", "final"})
 
@@ -49,6 +47,9 @@ _THINGS = frozenset({"box", "platform", "step", "deficit", "blocks", "block", "b
 _ANGLED = frozenset({"incline", "inclined", "decline", "declined", "angle"})
 _ADJUSTED = frozenset({"incline", "gradient", "level", "speed", "resistance"})
 """What a machine is set to that is walked, rowed or cycled on."""
+
+_MOVED = frozenset({"down", "lower", "lowered", "neg", "negs", "ecc"})
+"""Words for the way down, whose seconds belong to a repetition."""
 
 _MINUTES = frozenset({"min", "mins", "minute", "minutes"})
 _IN_WHAT = frozenset({"the", "tank", "reserve", "me", "each", "my"})
@@ -100,7 +101,7 @@ def _after_number(tokens: Sequence[Token], at: int, *, begins: bool, named: bool
         raise Refused(ProblemKind.NOT_A_LOAD, tokens[at].start, tokens[behind + 1].end)  # `5% more than last time`
     if token.kind in (Kind.PERCENT, Kind.DEGREES) or word in ("percent", "pct", "deg", "degs", "degree", "degrees"):
         return _thing(tokens, behind + 1, named=named)
-    if token.kind is Kind.DOUBLE_QUOTE and not token.spaced:
+    if token.kind is Kind.DOUBLE_QUOTE and not token.spaced and not _joined_before(tokens, at):
         return _thing(tokens, behind + 1, named=named)
     if token.kind is Kind.DASH and (tokens[behind + 1].text in SIZES or tokens[behind + 1].text in LENGTHS):
         token = tokens[behind + 1]
@@ -167,6 +168,10 @@ def _within_reps(tokens: Sequence[Token], at: int) -> int | None:
     if tokens[at + 1].text not in SECONDS and tokens[at + 1].text not in ("count", "ct", "cnt"):
         return None
     place = at + 3 if tokens[at + 2].kind is Kind.DASH else at + 2
+    if tokens[place].text in _MOVED and float(tokens[at].text) <= LONGEST_PAUSE_S:
+        return place + 1  # `60x8 3s down`
+    if at and tokens[at - 1].text in PAUSES and float(tokens[at].text) <= LONGEST_PAUSE_S:
+        return at + 2  # `paused 3 count`
     if tokens[place].text not in PAUSES or float(tokens[at].text) > LONGEST_PAUSE_S:
         return None
     return place
@@ -203,13 +208,15 @@ def _thing(tokens: Sequence[Token], at: int, *, named: bool) -> int:
 
 def _rest_after(tokens: Sequence[Token], at: int) -> int | None:
     """`90s rest`, `2 min between sets`, `3' rest`, `90 rest`, `10 min warm-up then`."""
-    behind = _length(tokens, at)
+    behind = length_at(tokens, at)
     if behind > at + 1 and tokens[behind].text in _BEFORE_LIFTING and tokens[behind + 1].kind is not Kind.END:
         behind += 2 if tokens[behind + 1].kind is Kind.DASH else 1
         return behind + 1 if tokens[behind].text in ("up", "ups") else behind
     if tokens[behind].text == "of" and tokens[behind + 1].text in REST:
         behind += 1
     if tokens[behind].text in REST:
+        if behind == at + 1 and tokens[behind + 1].kind is Kind.NUMBER:
+            return None  # `8 rest 15s 3 rest 15s 2`: the length of the rest stands behind it
         pause = tokens[behind + 2] if tokens[behind + 1].kind is Kind.DASH else tokens[behind + 1]
         return None if pause.text in PAUSES else behind + 1
     if tokens[behind].text in ("between", "apart"):
@@ -218,25 +225,6 @@ def _rest_after(tokens: Sequence[Token], at: int) -> int | None:
 
 
 _BEFORE_LIFTING = frozenset({"warm", "warmup", "bike", "biking", "cardio", "stretching", "stretch", "mobility"})
-
-
-def _length(tokens: Sequence[Token], at: int) -> int:
-    """Index behind a length of time with or without its unit; the same index if there is none."""
-    behind = at
-    while tokens[behind].kind is Kind.NUMBER and behind < at + LONGEST_LENGTH:
-        behind += 1
-        if tokens[behind].kind in (Kind.COLON, Kind.DASH) and tokens[behind + 1].kind is Kind.NUMBER:
-            behind += 1
-            continue
-        if (
-            tokens[behind].text in SECONDS
-            or tokens[behind].text == "m"
-            or tokens[behind].kind in (Kind.QUOTE, Kind.DOUBLE_QUOTE)
-        ):
-            behind += 1
-        else:
-            break
-    return behind
 
 
 def _ordinal(tokens: Sequence[Token], at: int) -> int | None:
@@ -260,7 +248,7 @@ def _after_word(tokens: Sequence[Token], at: int, *, begins: bool) -> int | None
         place = at + 1
         while tokens[place].kind is Kind.COLON or tokens[place].text in ("of", "for", "about", "time", "was"):
             place += 1
-        behind = _length(tokens, place)
+        behind = length_at(tokens, place)
         return at + 1 if behind == place or tokens[behind].kind is Kind.CROSS else behind
     if word in _NTH and following.text in SETS:
         return at + 2  # `second set 80x4`
@@ -302,7 +290,7 @@ def _refuse_rating(tokens: Sequence[Token], at: int, place: int) -> None:
 
 
 def _numbered(tokens: Sequence[Token], at: int) -> int:
-    behind = at + 2
+    behind = at + 3 if tokens[at + 2].text in SECONDS else at + 2  # `emom 10 min`
     return behind + 1 if tokens[behind].kind in (Kind.COLON, Kind.COMMA) or tokens[behind].text == "." else behind
 
 

@@ -10,6 +10,7 @@ from core.notation.pieces import (
     DOWN_TO,
     GLUED,
     GOING_ON,
+    ONE_SET,
     PARTED,
     Bracket,
     Break,
@@ -249,6 +250,10 @@ class Builder:
     def _warm_up(self, mark: Mark, following: Piece | None, *, leads: bool) -> None:
         numbered = isinstance(following, (Number, Bracket))
         closes = isinstance(following, Bracket) and not following.opens
+        if numbered and mark.number == ONE_SET:
+            self._before.marks.append(mark)
+            self._warm = None
+            return
         again = bool(self.cells) and (mark.number == GLUED or (self._warm is not None and self._broken))
         if numbered and (again or (closes and (leads or self._broken))):
             # `w 40x5, w 60x3, 80x5`, `(w) 40x5, 80x5`: said of one set, as often as it is true.

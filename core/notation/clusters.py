@@ -69,6 +69,8 @@ def clustered(
 
 def _turns(head: Number, number: Number) -> bool:
     """Whether a dash parts repetitions and their load: `4x8 - 60kg`."""
+    if Role.SETS in (head.role, number.role):
+        return True  # `100kg - 5 sets - 5 reps`
     return number.role is Role.LOAD and head.role is not Role.LOAD
 
 
@@ -173,10 +175,15 @@ class _Cluster:
         hands = self._sense.style in (Style.LIGHT, Style.UNKNOWN)
         return bare and self._first and hands and self._sense.is_load(head.value)
 
+    @property
+    def _barred(self) -> bool:
+        """Whether both sides lift one bar."""
+        lift = self._sense.exercise
+        return self._sense.style is Style.BAR and lift is not None and not lift.one_side
+
     def _twice_alike(self) -> Number:
         """`10/10`: each side; of a lift on a bar, which has none, two sets, or all that were asked for."""
-        head, lift = self._run[0], self._sense.exercise
-        barred = self._sense.style is Style.BAR and lift is not None and not lift.one_side
+        head, lift, barred = self._run[0], self._sense.exercise, self._barred
         if (barred or lift is None) and head.value > MOST_LISTED_REPS:
             instead = f"{head.value:g} a side x5" if barred else f"{head.value:g} each side"
             raise Refused(ProblemKind.NOT_REPS, head.start, self._run[-1].end, instead=instead)
@@ -221,7 +228,7 @@ class _Cluster:
             if way == "left":
                 return [head, _with_left(*rest)]
         if len(rest) == 2 and self._link is Link.SLASH:
-            alike = rest[0].value == rest[1].value
+            alike = rest[0].value == rest[1].value and not self._barred
             values = ["list", "sides", "order"] if alike and head.role is Role.BARE else ["order", "list"]
             value = self._asked(Doubt.ORDER, "slashes", values)
             if value == "sides":

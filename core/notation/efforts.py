@@ -21,12 +21,20 @@ _RPE = "rpe"
 _FROM = frozenset({"from", "off", "before"})
 _COULD = frozenset({"could", "had", "have", "done", "do", "got", "maybe", "managed", "was", "prob", "probably"})
 _NOTHING = frozenset({"none", "nothing", "zero", "empty"})
+_A_FEW = frozenset({"few", "some", "several"})
+_SOME = _A_FEW | {"couple", "lots", "plenty", "loads", "many", "heaps", "tons"}
 _UNTIL = frozenset({"to", "till", "til", "until", "at"})
 _NEARLY = frozenset({"near", "nearly", "almost", "close", "not", "nearing"})
 
 
 BEGIN_EFFORT = (
-    ALL_OUT | TO_FAILURE | _UNTIL | _NOTHING | NUMBER_WORDS.keys() | {_RIR, _RPE, "left", "max", "all", "maxed", "no"}
+    ALL_OUT
+    | TO_FAILURE
+    | _UNTIL
+    | _NOTHING
+    | _SOME
+    | NUMBER_WORDS.keys()
+    | {_RIR, _RPE, "left", "max", "all", "maxed", "no", "tank"}
 )
 """Words that an effort may begin with."""
 
@@ -205,6 +213,10 @@ def _all_out(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None:
 
 def _nothing_left(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None:
     word = tokens[at].text
+    if word in _SOME:
+        return _some_left(tokens, at)
+    if word == "tank" and tokens[at + 1].text in ("empty", "emptied"):
+        return Effort(tokens[at].start, tokens[at + 1].end, rir=0.0), at + 2
     if word not in _NOTHING and word != "no":
         return None
     behind = at + 1
@@ -217,6 +229,25 @@ def _nothing_left(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None
     if (end := _kept_back(tokens, behind)) is None:
         return None
     return Effort(tokens[at].start, tokens[end - 1].end, rir=0.0), end
+
+
+def _some_left(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None:
+    """`a couple left` is two; `a few left`, `plenty left in the tank` say no number.
+
+    Raises:
+        Refused: nobody told how many.
+
+    """
+    behind = at + 1
+    while tokens[behind].text in REPS or tokens[behind].text in ("of", "more", "good"):
+        behind += 1
+    if (end := _kept_back(tokens, behind)) is None:
+        return None
+    if tokens[at].text == "couple":
+        return Effort(tokens[at].start, tokens[end - 1].end, rir=2.0), end
+    instead = "2-3 left" if tokens[at].text in _A_FEW else "4+ left"
+    start = tokens[at - 1].start if at and tokens[at - 1].text == "a" else tokens[at].start
+    raise Refused(ProblemKind.NOT_EFFORT, start, tokens[end - 1].end, instead=instead)
 
 
 def _counted(tokens: Sequence[Token], at: int) -> tuple[Effort, int] | None:

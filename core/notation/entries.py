@@ -73,6 +73,7 @@ class Entry(LoneNumbers):
             return behind + self._efforts_listed(behind - 1)
         if cell.drop and len(cell.numbers) == 2 and all(number.role is Role.BARE for number in cell.numbers):
             cell.numbers[0].role, cell.numbers[1].role = Role.LOAD, Role.REPS
+        self._refuse_seconds(cell)
         if (scheme := self._scheme(place)) is not None:
             self._take(scheme, place)
             return place + 1
@@ -83,6 +84,14 @@ class Entry(LoneNumbers):
             return place + 2
         self._take(shape, place)
         return place + 1 + self._efforts_listed(place)
+
+    def _refuse_seconds(self, cell: Cell) -> None:
+        """Refuse `bench 60x8 3s`: of a pause most likely, or a further set of so many."""
+        number = cell.numbers[0]
+        barred = self._sense.style is Style.BAR and len(cell.numbers) == 1 and number.role is Role.PAIR
+        if barred and cell.gap is Gap.BLANK and self._pending is None and self._drafts and self._drafts[-1].counted:
+            instead = f"{number.value:g}s pause"
+            raise Refused(ProblemKind.NOT_REPS, number.start, number.end, instead=instead)
 
     def _last_told(self, place: int) -> float | None:
         """Repetitions of the last of the sets that a cell tells, where the next one tells them: `80x5x3 last set 4`."""

@@ -69,6 +69,11 @@ class Expansion:
         if any(draft.marks for draft in drafts):
             self._warm_up(drafts)
         _share_each(drafts)
+        lift = self._sense.exercise
+        if self._sense.style is Style.BAR and lift is not None and not lift.one_side:
+            for draft in drafts:
+                if draft.reps is not None and draft.reps.side is Side.HAND:
+                    draft.reps.side = Side.BOTH  # `100kg 5 reps each, 3 sets`: each of the sets
         told: list[Told] = []
         for draft in drafts:
             told.extend(self._expanded(draft))

@@ -52,6 +52,8 @@ def keyword_at(walk: Walk, at: int) -> int | None:
     word = token.text
     if word in _IN_NAMES and _in_name(walk, at):
         return None
+    if word in ("work", "working") and walk.tokens[at + 1].text == "up":
+        return at + 3 if walk.tokens[at + 2].text == "to" else at + 2  # `work up to 180x1`
     if word in MARKING:
         return mark_at(walk, at)
     if word in BODYWEIGHT or word == "bar":
@@ -62,6 +64,12 @@ def keyword_at(walk: Walk, at: int) -> int | None:
         number, behind = walk.number(at)
         walk.add_number(number)
         return behind
+    if word in _SMALL and walk.tokens[at + 1].text in DROP:
+        return at + 1  # `triple drop set`
+    if word in _SMALL and _leads_number(walk, at):
+        walk.add_number(Number(_SMALL[word], token.start, token.end, Role.REPS))
+        walk.pieces.append(Join(Link.WITH, token.end, token.end))
+        return at + 1
     if word in _SMALL and (walk.joined() or walk.joins() or _leads_load(walk, at)):
         walk.add_number(Number(_SMALL[word], token.start, token.end, Role.REPS))
         return at + 1
@@ -98,6 +106,14 @@ def keyword_at(walk: Walk, at: int) -> int | None:
     if word == "left" and walk.joins() and walk.tokens[at + 1].text not in SIDES:
         raise Refused(ProblemKind.NOT_EFFORT, token.start, token.end)  # nobody told how many
     return mark_at(walk, at)
+
+
+def _leads_number(walk: Walk, at: int) -> bool:
+    """Whether `single`, `triple` stand directly before the load they are done with: `top single 100 @8`."""
+    number, behind = walk.tokens[at + 1], walk.tokens[at + 2]
+    if walk.joins() or walk.joined() or number.kind is not Kind.NUMBER or walk.tokens[at].text[-1] != "e":
+        return False
+    return behind.kind not in (Kind.CROSS, Kind.DASH, Kind.SLASH) and behind.text not in ("for", "by", "times")
 
 
 def _leads_load(walk: Walk, at: int) -> bool:

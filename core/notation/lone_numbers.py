@@ -1,6 +1,6 @@
 """Lone numbers: numbers without a word of their own, told apart by what stands before them."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from core.domain.commands import Doubt
@@ -11,7 +11,17 @@ from core.notation.drafting import Drafting
 from core.notation.drafts import Draft
 from core.notation.efforts import HIGHEST_RPE, LOWEST_EXACT_RPE
 from core.notation.pieces import Effort, Gap, Link, Number, Role, Side, Sort
-from core.notation.runs import LIST_LOAD, LOADS, MOST_BARE_REPS, MOST_FEW_SETS, PAIRS, REPS_LOADS, order_of_run
+from core.notation.runs import (
+    CLAUSES,
+    LIST_LOAD,
+    LOADS,
+    MOST_BARE_REPS,
+    MOST_FEW_SETS,
+    PAIRS,
+    REPS_LOADS,
+    clauses,
+    order_of_run,
+)
 from core.notation.sense import MOST_UNMARKED_REPS, MOST_UNMARKED_SETS, Order, Style
 from core.notation.shape import Shape
 
@@ -58,14 +68,29 @@ class LoneNumbers(Drafting):
             else:
                 self._add(Shape(reps=[number]), [], cell)
             return place + 1
-        following = self._following(place)
-        counted = following is not None and following.numbers[:1] and following.numbers[0].role is Role.REPS
-        heads = following is not None and following.gap is Gap.BLANK and (len(following.numbers) > 1 or counted)
-        if heads and self._sense.is_load(number.value) and not self._sense.is_reps(number.value):
-            self._pending = Shape(loads=[number]), cell  # `90x1, then 75 5x5`
+        if self._heads(place, last):
+            self._pending = Shape(loads=[number]), cell  # `90x1, then 75 5x5`, `80x5, 85 3`
             return place + 1
         self._listed(number, cell, last)
         return place + 1
+
+    def _heads(self, place: int, last: Draft) -> bool:
+        """Whether a number behind a whole set is the load of what stands behind it, and no further repetitions."""
+        cell, following = self._cells[place], self._following(place)
+        value = cell.numbers[0].value
+        if following is None or following.gap is not Gap.BLANK or not following.numbers:
+            return False
+        if not self._sense.is_load(value) or following.lead is not None or following.drop:
+            return False
+        first, lone = following.numbers[0], following.lone
+        told = len(following.numbers) > 1 or first.role in (Role.REPS, Role.PAIR)
+        if not told and (lone is None or not self._sense.is_reps(lone.value) or lone.value >= value):
+            return False
+        if not self._sense.is_reps(value):
+            return True
+        reps = 0.0 if last.reps is None else last.reps.value
+        parted = self._sense.style is Style.BAR and cell.gap is not Gap.BLANK
+        return parted and lone is not None and value > reps + STEADY_REPS  # `bar x 10, 40 8`
 
     def _dropped(self, place: int) -> int:
         """`80 5 drop 60 8`: the load of a further part, and its repetitions."""
@@ -197,8 +222,9 @@ class LoneNumbers(Drafting):
                 self._add(Shape(reps=[cell.numbers[0]]), numbers[-1:], cell)
             self._drafts[-1].say(cells[-1])
         elif order == PAIRS:
-            for load, reps in zip(cells[::2], cells[1::2], strict=True):
-                self._add(Shape(reps=reps.numbers), load.numbers, load, beside=reps)
+            self._add_loaded(zip(cells[::2], cells[1::2], strict=True))
+        elif order == CLAUSES:
+            self._add_loaded((clause[0], reps) for clause in clauses(cells) for reps in clause[1:])
         else:
             told = dict(zip(order.split(), numbers, strict=True))
             self._add(
@@ -206,6 +232,10 @@ class LoneNumbers(Drafting):
             )
             for cell in cells[1:]:
                 self._drafts[-1].say(cell)
+
+    def _add_loaded(self, told: Iterable[tuple[Cell, Cell]]) -> None:
+        for load, reps in told:
+            self._add(Shape(reps=reps.numbers), load.numbers, load, beside=reps)
 
     def _alone(self, cell: Cell) -> None:
         """A number alone: repetitions, unless it can only be a load."""

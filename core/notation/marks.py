@@ -2,7 +2,20 @@
 
 from core.domain.problems import ProblemKind
 from core.notation.doubts import Refused
-from core.notation.pieces import CLUSTERED, DOWN_TO, GLUED, GOING_ON, Break, Gap, Join, Link, Number, Role, Sort
+from core.notation.pieces import (
+    CLUSTERED,
+    DOWN_TO,
+    GLUED,
+    GOING_ON,
+    ONE_SET,
+    Break,
+    Gap,
+    Join,
+    Link,
+    Number,
+    Role,
+    Sort,
+)
 from core.notation.remarks import behind_set
 from core.notation.tokens import Kind, Token
 from core.notation.vocabulary import (
@@ -16,6 +29,7 @@ from core.notation.vocabulary import (
     SETS,
     SIDES,
     SPOTTED,
+    THEN,
     UNITS,
     WARM_UP,
     WORK,
@@ -111,12 +125,19 @@ def _warm_up(walk: Walk, at: int) -> int | None:
         if tokens[place].text not in ("up", "ups"):
             return None
         behind = place + 1
+    if tokens[behind].text == "to" and tokens[behind + 1].kind is Kind.NUMBER:
+        place = behind + 3 if tokens[behind + 2].text in UNITS else behind + 2
+        if tokens[place].kind in _CLAUSE_ENDS or tokens[place].text in THEN:
+            return place  # `wu to 60, then 80x5`: spoken of, and no set is told
     if tokens[behind].kind is Kind.NUMBER and not tokens[behind].spaced and word in ("w", "wu"):
         return walk.add_mark(Sort.WARM_UP, at, behind, GLUED)
     if tokens[behind].text in _OVER or (at and tokens[at - 1].text in ("after", "post")):
         return _behind_warm_up(walk, at)  # `warm-up done, 80x5`
-    return walk.add_mark(Sort.WARM_UP, at, _behind_label(walk, behind))
+    one = tokens[behind].text == "set" and tokens[behind + 1].kind is not Kind.COLON
+    return walk.add_mark(Sort.WARM_UP, at, _behind_label(walk, behind), ONE_SET if one else 0)
 
+
+_CLAUSE_ENDS = frozenset({Kind.COMMA, Kind.SEMICOLON, Kind.LINE})
 
 _OVER = frozenset({"done", "finished", "complete", "completed", "over"})
 

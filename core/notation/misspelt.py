@@ -18,6 +18,10 @@ def refuse_misspelt(tokens: Sequence[Token], at: int, is_word: Callable[[str], b
     number, behind = tokens[at], tokens[at + 1]
     if number.kind is not Kind.NUMBER:
         return
+    if behind.text == "·":
+        if not behind.spaced and tokens[at + 2].kind is Kind.NUMBER and not tokens[at + 2].spaced:
+            raise Refused(ProblemKind.NOT_A_LOAD, number.start, behind.end, instead=f"{number.text}.")  # `82·5`
+        return
     if behind.kind is Kind.OTHER and not behind.spaced and behind.text not in ".!?~…":
         raise Refused(ProblemKind.NOT_A_LOAD, number.start, behind.end, instead=number.text)
     if behind.kind is not Kind.WORD or behind.text in _ORDINALS or behind.text in FAILED or is_word(behind.text):

@@ -165,8 +165,8 @@ class Sort(IntEnum):
 BY_SIGN, DOWN_TO, GOING_ON = 3, 1, 2
 """Numbers of a mark for a drop: told by a sign (`>`), with the load it drops to, as a whole drop set."""
 
-GLUED, PARTED = 2, 1
-"""Numbers of a mark for a warm-up: written together with its load (`w40x5`), or followed by a comma (`wu, 80x5`)."""
+ONE_SET, GLUED, PARTED = 3, 2, 1
+"""Numbers of a mark for a warm-up: of one set (`warm-up set 40x10, 80x5`), glued to it (`w40x5`), parted (`wu, 80x5`)."""
 
 CLUSTERED = 1
 """Number of a mark for rests within a set whose parts may all be alike."""

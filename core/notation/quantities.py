@@ -31,6 +31,9 @@ MOST_APART = 0.03
 SECONDS_IN_MINUTE = 60
 """Seconds in a minute. [s/min]"""
 
+MOST_LETTERED = 12.0
+"""Up to here `3s` beside `5r` is sets. [sets]"""
+
 LONGEST_CLOCK = 3
 """Parts of a length of time with colons: hours, minutes, seconds."""
 
@@ -60,6 +63,8 @@ def number_at(
     value = float(token.text) if token.kind is Kind.NUMBER else float(NUMBER_WORDS[token.text])
     if value > LARGEST_NUMBER:
         raise Refused(ProblemKind.LOAD_TOO_LARGE, token.start, token.end, detail="1500 kg")
+    if token.text.endswith(".000"):
+        raise Refused(ProblemKind.NOT_A_LOAD, token.start, token.end)  # `1.000 x 5`: thousands, or a decimal of nothing
     number = Number(round(value, MOST_DECIMALS), token.start, token.end)
     label = labelled and tokens[at + 1].text in REPS | SETS
     behind = at + 1 if label else _counted(tokens, at, number)
@@ -69,6 +74,9 @@ def number_at(
     if number.role is Role.BARE and tokens[behind].text in UNITS and tokens[behind].text != "k":
         number.role, number.unit = Role.LOAD, UNITS[tokens[behind].text]
         behind += 1
+    if number.side is Side.SIDE and tokens[behind].text in ("plus", "and", "+"):
+        bar = behind + 2 if tokens[behind + 1].text == "the" else behind + 1
+        behind = bar + 1 if tokens[bar].text == "bar" else behind  # `60 a side plus the bar`, which it is anyway
     if number.unit is not None:
         behind += tokens[behind].text in _HUNG  # `with 10kg plate`, `10kg added`
         behind = _told_twice(tokens, behind, number)
@@ -188,7 +196,12 @@ def _time(tokens: Sequence[Token], at: int, number: Number) -> int:
     """`40s`, `60 sec`, `2 min`, `1 min 30`, `1m30s`."""
     word = tokens[at].text
     if word == "s":
-        number.role = Role.PAIR
+        slipped = tokens[at + 1]
+        if slipped.kind is Kind.NUMBER and not slipped.spaced and not tokens[at].spaced:
+            raise Refused(ProblemKind.NOT_A_LOAD, number.start, tokens[at].end, instead=f"{number.value:g}x")  # `80s5`
+        # `80kg 5r 3s`: repetitions and sets, by the letter.
+        lettered = tokens[at - 2].text == "r" or (tokens[at + 2].text == "r" and not tokens[at + 2].spaced)
+        number.role = Role.SETS if lettered and at > 1 and number.value <= MOST_LETTERED else Role.PAIR
         return at + 1
     number.role = Role.SECONDS
     per = 60.0 if word == "m" else SECONDS[word]

@@ -107,6 +107,8 @@ def word_remark(walk: Walk, at: int) -> int | None:
         return _all_out_count(walk, at, at + 2)
     if word in _LAST and not walk.begins and (behind := _last_set(walk, at)) is not None:
         return behind
+    if word == "feeler" and following.text in _SMALL:
+        return at + 1
     if word in _KINDS_OF_SETS and following.text in SETS:
         return at + 2  # `super set bench 80x8, row 60x10`
     if (word == "top" and following.text in SETS) or (word == "back" and following.text in ("off", "offs")):
@@ -225,6 +227,8 @@ def _all_out_count(walk: Walk, at: int, place: int = 0) -> int | None:
     if joined.kind in (Kind.CROSS, Kind.AT) or joined.text in UNITS or effort_at(tokens, place) is not None:
         return None
     number, behind = walk.number(place)
+    if number.role is Role.SECONDS:
+        return behind  # `amrap 5 min`: for how long, and not to failure
     if number.role not in (Role.BARE, Role.REPS) or number.also or number.more:
         return None
     number.role = Role.REPS

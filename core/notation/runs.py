@@ -18,6 +18,7 @@ MOST_FEW_SETS = 5
 LOADS = "loads"
 REPS_LOADS = "reps loads"
 PAIRS = "pairs"
+CLAUSES = "clauses"
 LIST_LOAD = "list load"
 
 
@@ -47,6 +48,8 @@ def _orders(cells: Sequence[Cell], sense: Sense) -> list[str]:
     load_first = sense.is_load(first) and all(sense.is_reps(value) for value in rest)
     short = all(sense.is_reps(value) and value <= MOST_BARE_REPS for value in values)
     orders: list[str] = []
+    if sense.style is not Style.BODY and _are_loaded(clauses(cells), sense):
+        return [CLAUSES, Order.LIST.value] if short and sense.style is not Style.BAR else [CLAUSES]
     if short and blank and len(set(values)) == 1 and sense.style is not Style.BAR and len(values) > 2:
         return [Order.LIST.value]  # `8 8 8`
     if blank and len(values) == 3:
@@ -70,6 +73,28 @@ def _orders(cells: Sequence[Cell], sense: Sense) -> list[str]:
         last = sense.style is Style.BAR and short
         orders.insert(schemes + 1 if last else schemes, Order.LOAD_LIST.value)
     return orders or [_with_loads(cells, values, sense)]
+
+
+def clauses(cells: Sequence[Cell]) -> list[list[Cell]]:
+    """Cells with nothing but blanks between them, together: `40 8, 60 5, 80 5`."""
+    found: list[list[Cell]] = []
+    for cell in cells:
+        if found and cell.gap is Gap.BLANK:
+            found[-1].append(cell)
+        else:
+            found.append([cell])
+    return found
+
+
+def _are_loaded(told: Sequence[Sequence[Cell]], sense: Sense) -> bool:
+    """Whether each of several clauses is a load and repetitions; of three numbers the last may be sets."""
+    for clause in told if len(told) > 1 else ():
+        load, *reps = (cell.numbers[0].value for cell in clause)
+        if not reps or not sense.is_load(load) or not all(map(sense.is_reps, reps)) or load <= max(reps):
+            return False
+        if len(reps) == 2 and min(reps) <= MOST_FEW_SETS:
+            return False
+    return len(told) > 1
 
 
 def _few_sets(order: Order, second: float, third: float) -> bool:

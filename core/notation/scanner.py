@@ -11,9 +11,9 @@ from core.notation.keywords import body_or_bar, keyword_at
 from core.notation.other_counts import HEADINGS, LABELS, behind_heading, label_at
 from core.notation.pieces import Break, Effort, Join, Link, Number, Piece, Role, Side, Sort
 from core.notation.remarks import BEGIN_REMARK, number_remark, word_remark
-from core.notation.strokes import sign_at
+from core.notation.strokes import add_signed, sign_at
 from core.notation.tokens import Kind, Text, Token
-from core.notation.vocabulary import LENGTHS, NUMBER_WORDS, SETS, UNITS, UNREAD_NUMBERS
+from core.notation.vocabulary import LENGTHS, NUMBER_WORDS, SETS, UNITS, UNREAD_NUMBERS, WARM_UP
 from core.notation.walk import KEYWORDS, Walk
 from core.notation.words import Names
 
@@ -70,6 +70,8 @@ def _number(walk: Walk, at: int) -> int:
         return walk.add_words(at, at + 2)  # `bench 80x5 2 board`
     if (behind := number_remark(walk, at)) is not None:
         return behind
+    if tokens[at + 1].text in WARM_UP and _counts_warm_ups(walk, at):
+        return at + 1  # `3 warm-up sets, then 80x5`
     if not (isinstance(last, Join) and last.link in _BEFORE_COUNT) and (told := effort_at(tokens, at)) is not None:
         return _effort(walk, *told)
     if isinstance(last, Number) and last.role is Role.PAIR and tokens[at + 1].text in LENGTHS:
@@ -101,6 +103,13 @@ def _number(walk: Walk, at: int) -> int:
         return behind
     walk.add_number(number)
     return behind
+
+
+def _counts_warm_ups(walk: Walk, at: int) -> bool:
+    place = at + 2
+    while walk.tokens[place].text in ("up", "ups") or walk.tokens[place].kind is Kind.DASH:
+        place += 1
+    return walk.tokens[place].text in SETS and not walk.joined()
 
 
 def _sides_apart(walk: Walk, at: int) -> int | None:
@@ -150,10 +159,16 @@ def _counts_load(walk: Walk, at: int) -> bool:
 def _refuse_number_word(walk: Walk, at: int) -> None:
     """Refuse a number in words that is not read as one, with its digits."""
     token, behind = walk.tokens[at], walk.tokens[at + 1]
+    said = NUMBER_WORDS.get(walk.tokens[at - 1].text, 0) if at and walk.tokens[at - 1].text in _HUNDREDS else 0
     value, ones = UNREAD_NUMBERS[token.text], NUMBER_WORDS.get(behind.text, 0)
     together = value % 10 == 0 and value < 100 and 0 < ones < 10
     end = behind.end if together else token.end
-    raise Refused(ProblemKind.WORD_LEFT_OVER, token.start, end, instead=f"{value + ones if together else value}")
+    start = walk.tokens[at - 1].start if said else token.start
+    value = 100 * said + (value + ones if together else value)  # `one forty`, as it is said of plates
+    raise Refused(ProblemKind.WORD_LEFT_OVER, start, end, instead=f"{value}")
+
+
+_HUNDREDS = frozenset({"one", "two", "three", "four", "five", "six"})
 
 
 SAY_MORE = frozenset().union(
@@ -165,7 +180,7 @@ SAY_MORE = frozenset().union(
     LABELS,
     UNREAD_NUMBERS,
     _EMPTY,
-    ("touch", "t", "body", "next"),
+    ("touch", "t", "body", "next", "minus"),
 )
 """Words that may be more than a part of a name or a remark."""
 
@@ -175,6 +190,8 @@ def _word(walk: Walk, at: int) -> int:
     word = tokens[at].text
     if word not in SAY_MORE:
         return walk.add_words(at, walk.name_behind(at) or at + 1)
+    if word in ("minus", "plus") and tokens[at + 1].kind is Kind.NUMBER and not walk.joins():
+        return add_signed(walk, at)  # `pull ups minus 20 x 8`
     if word == "touch" and tokens[at + 2].text == "go":
         return walk.add_words(at, at + 3)  # `bench 80 touch and go x5`: the word between parts nothing
     if word == "t" and tokens[at + 1].kind is Kind.AND and tokens[at + 2].text == "g":
@@ -188,7 +205,7 @@ def _word(walk: Walk, at: int) -> int:
         return behind
     if word == "next" and tokens[at + 1].text in _TO_COME:
         _refuse_to_come(walk, at)
-    if word in UNREAD_NUMBERS and _counts_load(walk, at):
+    if word in UNREAD_NUMBERS and (_counts_load(walk, at) or tokens[at - 1].text in _HUNDREDS):
         _refuse_number_word(walk, at)
     keyword = word in KEYWORDS
     if (behind := walk.name_behind(at)) is not None and (behind > at + 1 or not keyword):

@@ -130,7 +130,7 @@ class Shaper:
         if sense.style is Style.BAR and sense.exercise is not None and number.value <= MOST_FIVES:
             return Role.REPS  # `squat 5s: 100, 105`
         if sense.exercise is not None:
-            if sense.style is Style.BAR and len(numbers) > 1:
+            if sense.style is Style.BAR:
                 # Nobody holds a bar for seconds: discs of 25 on each side, or two dumbbells.
                 instead = f"{number.value:g} a side"
                 raise Refused(ProblemKind.NOT_A_LOAD, number.start, number.end, instead=instead)

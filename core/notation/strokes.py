@@ -35,7 +35,23 @@ _GAPS = {
     Kind.LINE: Gap.LINE,
 }
 
-_TRANSPARENT = KEYWORDS | {"a", "on", "the", "was", "up", "ups", "tank", "in", "rep", "last", "pause"}
+_TRANSPARENT = KEYWORDS | {
+    "all",
+    "these",
+    "those",
+    "were",
+    "a",
+    "on",
+    "the",
+    "was",
+    "up",
+    "ups",
+    "tank",
+    "in",
+    "rep",
+    "last",
+    "pause",
+}
 """Words that may stand in a bracket without making it a remark."""
 
 _ENDS = frozenset({Kind.END, Kind.COMMA, Kind.LINE, Kind.SEMICOLON})
@@ -114,7 +130,7 @@ def _dash(walk: Walk, at: int) -> int:
         walk.pieces.append(Join(Link.DASH, token.start, token.end, token.spaced and behind.spaced))
         return at + 1
     if behind.kind is Kind.NUMBER and not behind.spaced and token.spaced:
-        return _signed(walk, at)
+        return add_signed(walk, at)
     return at + 1
 
 
@@ -132,15 +148,15 @@ def _plus(walk: Walk, at: int) -> int:
     if apart or (not token.spaced and _is_complete(walk) and _begins_set(walk, at + 1)):
         walk.pieces.append(Break(Gap.COMMA, token.start, token.end))
         return at + 1
-    return _signed(walk, at)
+    return add_signed(walk, at)
 
 
-def _signed(walk: Walk, at: int) -> int:
+def add_signed(walk: Walk, at: int) -> int:
     """A number with its sign is a load: `+2.5x5`, `-20x8`."""
     sign = walk.tokens[at]
     number, behind = walk.number(at + 1)
     number.start = sign.start
-    number.signed = "-" if sign.kind is Kind.DASH else "+"
+    number.signed = "-" if sign.kind is Kind.DASH or sign.text == "minus" else "+"
     if number.signed == "-":
         number.value = -number.value
     if number.role is Role.BARE:

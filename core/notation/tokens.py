@@ -248,6 +248,7 @@ _UNICODE = {
     **dict.fromkeys("″“”„", '"'),
     **dict.fromkeys("′’‘ʼ´", "'"),
     **dict.fromkeys("°º˚", "°"),
+    **dict.fromkeys("·⋅∙‧", "·"),  # a point in the middle: `82·5`
     "½": ".5",
     "¼": ".25",
     "¾": ".75",

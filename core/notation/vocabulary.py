@@ -6,7 +6,7 @@ from core.domain.units import Unit
 
 UNITS: Mapping[str, Unit] = {
     **dict.fromkeys(
-        ("kg", "kgs", "kilo", "kilos", "kilogram", "kilograms", "kilogramme", "kilogrammes", "k"),
+        ("kg", "kgs", "kilo", "kilos", "kilo's", "kilogram", "kilograms", "kilogramme", "kilogrammes", "k"),
         Unit.KG,
     ),
     **dict.fromkeys(("lb", "lbs", "pound", "pounds"), Unit.LB),
