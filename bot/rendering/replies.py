@@ -11,6 +11,7 @@ from bot.rendering import (
     guidance,
     help_topics,
     linking,
+    looks,
     plans,
     problems,
     questions,
@@ -46,6 +47,7 @@ from core.domain.replies import (
 )
 from core.domain.reviews import (
     HistoryTold,
+    LookReply,
     MaxTold,
     RecordTold,
     SessionClosed,
@@ -95,6 +97,8 @@ def text(reply: Reply, *, house: House) -> str:
         return check_ins.text(reply)
     if isinstance(reply, LinkReply):
         return linking.text(reply)
+    if isinstance(reply, LookReply):
+        return looks.text(reply)
     match reply:
         case Logged():
             return _logged(reply)

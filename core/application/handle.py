@@ -13,6 +13,7 @@ from core.application import (
     hurts,
     linking,
     log,
+    looks,
     maximum_test,
     questions,
     rests,
@@ -66,6 +67,7 @@ from core.domain.commands import (
     Week,
 )
 from core.domain.link_commands import LinkCommand
+from core.domain.look_commands import LookCommand
 from core.domain.plan_commands import PlanCommand
 from core.domain.problems import Problem, ProblemKind
 from core.domain.profile import Lifter
@@ -259,6 +261,8 @@ def _command(turn: Turn, command: Command, *, respelt: Sequence[Respelt], sure: 
         return week_check.answer(turn, command)
     if isinstance(command, LinkCommand):
         return linking.answer(turn, command)
+    if isinstance(command, LookCommand):
+        return looks.answer(turn, command)
     match command:
         case LogSets():
             if (recent := setting_up.about_recent(turn, command)) is not None:

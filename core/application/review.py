@@ -116,7 +116,7 @@ def week_told(turn: Turn, day: date) -> WeekTold:
 
 def maximum(turn: Turn, name: str | None) -> list[Reply]:
     """All about the estimated maximum of an exercise (None: of the last one)."""
-    found = _named(turn, name)
+    found = named(turn, name)
     if not isinstance(found, str):
         return [found]
     told = max_told(turn, found)
@@ -173,7 +173,7 @@ def max_told(turn: Turn, name: str) -> MaxTold | None:
 
 def history(turn: Turn, name: str | None) -> list[Reply]:
     """The last sessions of an exercise (None: of the last one)."""
-    found = _named(turn, name)
+    found = named(turn, name)
     if not isinstance(found, str):
         return [found]
     sessions = turn.work.sets.recent_sessions(turn.lifter.id, found, limit=SESSIONS_TOLD)
@@ -182,7 +182,8 @@ def history(turn: Turn, name: str | None) -> list[Reply]:
     return [HistoryTold(exercise=found, sessions=tuple((day, tuple(sets)) for day, sets in sessions))]
 
 
-def _named(turn: Turn, name: str | None) -> str | NothingThere:
+def named(turn: Turn, name: str | None) -> str | NothingThere:
+    """The exercise that was asked about (None: the last one), or why there is none."""
     if name is not None:
         exercise = turn.exercise(name)
         return NothingThere(Nothing.NO_SUCH_EXERCISE, name) if exercise is None else exercise.name

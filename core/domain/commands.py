@@ -8,6 +8,7 @@ from core.domain.check_in_commands import CheckInCommand
 from core.domain.clock_commands import ClockCommand
 from core.domain.exercises import Equipment, Muscle
 from core.domain.link_commands import LinkCommand
+from core.domain.look_commands import LookCommand
 from core.domain.plan_commands import PlanCommand
 from core.domain.prescriptions import Place
 from core.domain.problems import Problem, Span
@@ -255,6 +256,7 @@ Command = (
     | PlanCommand
     | CheckInCommand
     | LinkCommand
+    | LookCommand
 )
 
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from enum import StrEnum
 
 from core.domain.exercises import Muscle
 from core.domain.sets import Counted, LoggedSet
@@ -140,5 +141,61 @@ class HistoryTold:
     sessions: tuple[tuple[date, tuple[LoggedSet, ...]], ...]
 
 
-ReviewReply = SessionClosed | WeekTold | MaxTold | HistoryTold
+class Reach(StrEnum):
+    """Where a load lies beside the interval of an estimated maximum."""
+
+    BELOW = "below"
+    WITHIN = "within"
+    ABOVE = "above"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReachTold:
+    """What the estimate says of a load for a single.
+
+    Args:
+        load: As asked.
+        told: The estimate.
+        reach: Where the load lies.
+        likelier: Within the interval: it lies below the estimate itself.
+        pressed: It is held over the lifter.
+        tested: A test may lead up to it.
+
+    """
+
+    load: Load
+    told: EstimateTold
+    reach: Reach
+    likelier: bool
+    pressed: bool
+    tested: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ThenTold:
+    """The estimate as it stood on an earlier day, beside that of today.
+
+    Args:
+        then: As it stood after the last session up to that day, or the first of all.
+        now: As it stands.
+        first: There was no session before that day: it is the first of all.
+
+    """
+
+    then: EstimateAt
+    now: EstimateTold
+    first: bool
+
+
+@dataclass(frozen=True, slots=True)
+class GoodTold:
+    """Nobody is compared with others here; how an exercise can be looked at instead (None: none was done yet)."""
+
+    exercise: str | None
+
+
+LookReply = ReachTold | ThenTold | GoodTold
+"""What questions about strength are answered with."""
+
+ReviewReply = SessionClosed | WeekTold | MaxTold | HistoryTold | LookReply
 """What a look back has to say."""

@@ -39,11 +39,13 @@ from core.domain.commands import (
 )
 from core.domain.exercises import catalogue
 from core.domain.link_commands import LinkCommand
+from core.domain.look_commands import LookCommand
 from core.domain.plan_commands import PlanCommand, RecentSets
 from core.domain.sets import Part, SetRead
 from core.notation.canonical_plans import MONTHS, WEEKDAYS, figure, mass_text, plan_text
 from core.notation.check_ins import check_in_text
 from core.notation.links import link_text
+from core.notation.looks import look_text
 from core.notation.session_texts import session_text
 
 PLAIN_LOAD = 20.0
@@ -69,6 +71,8 @@ def canonical(command: Command) -> str:
         return check_in_text(command)
     if isinstance(command, LinkCommand):
         return link_text(command)
+    if isinstance(command, LookCommand):
+        return look_text(command)
     match command:
         case LogSets(sets=sets, day=day, close=close):
             return _day(day) + _sets(sets) + ("" if close is None else f"; {canonical(close)}")

@@ -11,6 +11,7 @@ from core.notation.asking import Answer, Asking, exercise_named
 from core.notation.dates import WEEKDAYS
 from core.notation.doubts import Refused
 from core.notation.gear import plates_in
+from core.notation.looks import look_told
 from core.notation.muscles import muscles_named
 from core.notation.plans import pause_told
 from core.notation.session_requests import short_told
@@ -40,6 +41,8 @@ def plainly_told(asking: Asking, spoken: Sequence[Token]) -> Answer:
         raise Refused(ProblemKind.COMMAND_INCOMPLETE, spoken[0].start, spoken[-1].end, instead=instead)
     if plain.endswith(_PAINLESS) and not any(token.kind is Kind.NUMBER for token in spoken):
         return NothingHurts()  # `elbow clicks but no pain`
+    if (look := look_told(asking, spoken, plain)) is not None:
+        return look
     first = words[0]
     if (first in _OPENING or first.isdigit()) and (answer := _in_own_words(asking, spoken, words, plain)) is not None:
         return answer
@@ -100,6 +103,15 @@ _HOW_HARD: Mapping[str, str] = {
             "thats too light",
             "light",
             "that was light",
+            *(
+                "felt easy",
+                "it felt easy",
+                "felt light",
+                "it felt light",
+                "felt too easy",
+                "it felt too easy",
+                "super light",
+            ),
         ),
         "4+ left",
     ),
@@ -115,6 +127,16 @@ _HOW_HARD: Mapping[str, str] = {
                 "thats too heavy",
                 "that was heavy",
             ),
+            *(
+                "felt heavy",
+                "it felt heavy",
+                "felt hard",
+                "it felt hard",
+                "felt tough",
+                "that felt heavy",
+                "that felt hard",
+            ),
+            *("felt really heavy", "felt so heavy", "felt very heavy", "it felt really heavy", "felt brutal"),
             *("tough", "brutal", "that was tough", "grinder", "that was a grinder", "it was too heavy", "it was heavy"),
         ),
         "1 left",
