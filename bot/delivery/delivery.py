@@ -311,12 +311,7 @@ class Delivery:
 
 def _marking_sent(row: OutboxRow, key: str | None, now: datetime) -> Callable[[UnitOfWork], bool]:
     """Marks a message as sent; whether more waits for its address."""
-
-    def work(unit: UnitOfWork) -> bool:
-        unit.outbox.sent(row.id, at=now, platform_key=key)
-        return unit.outbox.is_waiting(row.address)
-
-    return work
+    return lambda work: work.outbox.sent_there(row.id, row.address, at=now, platform_key=key)
 
 
 def _noting_parts(row: OutboxRow, sent: int) -> Callable[[UnitOfWork], None]:

@@ -82,6 +82,9 @@ class Outbox(Protocol):
     def sent(self, row_id: int, *, at: datetime, platform_key: str | None = None) -> None:
         """Mark a message as sent; one that is nobody's, as the goodbye to a forgotten lifter, is deleted."""
 
+    def sent_there(self, row_id: int, address: Address, *, at: datetime, platform_key: str | None = None) -> bool:
+        """Mark a message to an address as sent; whether any other waits to be sent there."""
+
     def refused(self, row_id: int) -> None:
         """Mark a message as one that its address takes no more; one that is nobody's is deleted."""
 

@@ -15,7 +15,7 @@ from core.application.rows import (
 )
 from core.domain.check_in_replies import ChartTold
 from core.domain.profile import Address
-from core.storage.statements import Addition, Change, Link, Query
+from core.storage.statements import Addition, Change, Engine, Link, Query
 from core.storage.tables import outbox, pauses
 from core.storage.traces import Traces
 from core.storage.values import text_of, value_from
@@ -91,6 +91,22 @@ class StoredOutbox:
     def sent(self, row_id: int, *, at: datetime, platform_key: str | None = None) -> None:
         """Mark a message as sent; one that is nobody's, as the goodbye to a forgotten lifter, is deleted."""
         self._leave(row_id, state=OutboxState.SENT, at=at, platform_key=platform_key)
+
+    def sent_there(self, row_id: int, address: Address, *, at: datetime, platform_key: str | None = None) -> bool:
+        """Mark a message to an address as sent; whether any other waits to be sent there."""
+        if self._link.engine is Engine.POSTGRESQL:
+            there = self._link.rows(
+                _SENT_THERE,
+                row=row_id,
+                connector=address.connector,
+                chat=address.chat,
+                state=OutboxState.SENT,
+                at=at,
+                platform_key=platform_key,
+            )
+            return bool(there)
+        self.sent(row_id, at=at, platform_key=platform_key)
+        return self.is_waiting(address)
 
     def refused(self, row_id: int) -> None:
         """Mark a message as one that its address takes no more; one that is nobody's is deleted."""
@@ -189,14 +205,14 @@ _WAITING = Query(
     _row,
 )
 _TRIED = Change(sa.update(outbox).where(_IS_ROW).values(attempts=outbox.c.attempts + sa.literal_column("1")))
-_LEAVE = Query(
+_LEAVING = (
     sa.update(outbox)
     .where(_IS_ROW, outbox.c.lifter_id.is_not(None))
     .values(state=sa.bindparam("state"), sent_at=sa.bindparam("at"), platform_key=sa.bindparam("platform_key"))
-    .returning(outbox.c.id),
-    _number,
 )
-_DROP = Change(sa.delete(outbox).where(_IS_ROW, outbox.c.lifter_id.is_(None)))
+_LEAVE = Query(_LEAVING.returning(outbox.c.id), _number)
+_DROPPING = sa.delete(outbox).where(_IS_ROW, outbox.c.lifter_id.is_(None))
+_DROP = Change(_DROPPING)
 _PART_SENT = Change(sa.update(outbox).where(_IS_ROW).values(parts_sent=sa.bindparam("parts")))
 
 _IS_WAITING = outbox.c.state == sa.literal_column("'waiting'")
@@ -235,6 +251,14 @@ _WAITS_THERE = sa.and_(
     _IS_WAITING, outbox.c.connector == sa.bindparam("connector"), outbox.c.chat == sa.bindparam("chat")
 )
 _ANY_THERE = Query(sa.select(outbox.c.id).where(_WAITS_THERE).limit(sa.literal_column("1")), _number)
+# By one statement, which sees the rows as they were before it.
+_SENT_THERE = Query(
+    sa.select(outbox.c.id)
+    .where(_WAITS_THERE, outbox.c.id != sa.bindparam("row"))
+    .limit(sa.literal_column("1"))
+    .add_cte(_LEAVING.cte("sent"), _DROPPING.cte("dropped")),
+    _number,
+)
 _DROP_WAITING = Change(sa.delete(outbox).where(_WAITS_THERE, outbox.c.lifter_id.is_(None)))
 _REFUSE_WAITING = Change(sa.update(outbox).where(_WAITS_THERE).values(state=sa.literal_column("'refused'")))
 

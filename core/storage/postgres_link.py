@@ -33,8 +33,11 @@ class PostgresLink:
     A statement takes the driver and the server about a tenth of a millisecond, whatever it does. So changes of tables that
     have nothing to do with each other are made by one.
 
+    Reads that come first, and lock nothing, are no reason to begin a transaction: each sees what was committed before it
+    either way. So a work that only looks is one statement.
+
     Args:
-        connection: The driver's; whoever made it begins and ends its transactions.
+        connection: The driver's; in a pipeline, which whoever made it leaves to end what is open.
         recalls: What is recalled of lifters; None to read everything anew.
 
     """
@@ -50,6 +53,7 @@ class PostgresLink:
         "_touched",
         "_used",
         "_waiting",
+        "is_open",
     )
 
     engine = Engine.POSTGRESQL
@@ -63,6 +67,7 @@ class PostgresLink:
         # third of a statement, so the next transaction takes them again.
         self._cursors: list[psycopg.Cursor[TupleRow]] = []
         self._used = 0
+        self.is_open = False
         self._ahead: dict[tuple[Query[object], Given], psycopg.Cursor[TupleRow]] = {}
         self._sooner: dict[tuple[Query[object], Given], psycopg.Cursor[TupleRow]] = {}
         # Numbers for rows that may be added, by table.
@@ -77,8 +82,9 @@ class PostgresLink:
         return bool(self._held)
 
     def begun(self) -> None:
-        """Begin with a new transaction: nothing of the last one is waited for or known."""
+        """Begin with a new work: nothing of the last one is waited for or known."""
         self.ended(committed=False)
+        self.is_open = False
         del self._cursors[MOST_CURSORS:]
         self._used = 0
         self._ahead.clear()
@@ -198,6 +204,16 @@ class PostgresLink:
             return recall
         return None
 
+    def begin(self, how: bytes = b"BEGIN") -> None:
+        """Begin a transaction."""
+        self.is_open = True
+        self.execute(how)
+
+    def commit(self) -> psycopg.Cursor[TupleRow] | None:
+        """Send what waits, and that the transaction is to be committed; None where there is none."""
+        self.flush()
+        return self.execute(b"COMMIT") if self.is_open else None
+
     def flush(self) -> None:
         """Send the changes that wait, by one statement."""
         waiting = self._waiting
@@ -207,6 +223,8 @@ class PostgresLink:
         arguments = [each for one, (_, values) in zip(prepared, waiting, strict=True) for each in one.arguments(values)]
         commands = commands_of(prepared, _TOGETHER)
         self._waiting, self._touched = [], set()
+        if not self.is_open:
+            self.begin()
         if len(commands) == 1:
             self.execute(commands[0], arguments)
             return
@@ -227,6 +245,8 @@ class PostgresLink:
 
     def _sent(self, prepared: Prepared, values: Mapping[str, Value]) -> psycopg.Cursor[TupleRow]:
         self.flush()
+        if not self.is_open and not prepared.only_looks:
+            self.begin()
         return self.execute(prepared.command, prepared.arguments(values))
 
     def execute(self, command: bytes, arguments: Sequence[object] = ()) -> psycopg.Cursor[TupleRow]:

@@ -42,6 +42,7 @@ MOST_PREPARED = 400
 SETTINGS = {
     # A commit is on the disk before it is acknowledged, whatever the server's default.
     "synchronous_commit": "on",
+    "default_transaction_isolation": "read\\ committed",
     # Every statement finds its rows by an index. A plan that was made while a table was small is kept for long, and would
     # read all of the table once it has grown.
     "enable_seqscan": "off",
@@ -255,20 +256,19 @@ class _Session:
         self._link = linked(self.connection, recalls)
         self._foresight = Foresight(self._link) if writes else None
         self.unit = OpenUnit(self._link, writes=writes, foresight=self._foresight)
-        self._begin = (
-            b"BEGIN ISOLATION LEVEL READ COMMITTED" if writes else b"BEGIN ISOLATION LEVEL REPEATABLE READ, READ ONLY"
-        )
+        self._writes = writes
         self._end: psycopg.Cursor[TupleRow] | None = None
 
     def begin(self) -> None:
         self._link.begun()
         if self._foresight is not None:
             self._foresight.begun()
-        self._link.execute(self._begin)
+        if not self._writes:
+            # What it reads is of one moment.
+            self._link.begin(b"BEGIN ISOLATION LEVEL REPEATABLE READ, READ ONLY")
 
     def commit(self) -> None:
-        self._link.flush()
-        self._end = self._link.execute(b"COMMIT")
+        self._end = self._link.commit()
 
     def committed(self) -> None:
         # A transaction that had failed ends as one that is rolled back, without an error.
@@ -276,8 +276,9 @@ class _Session:
 
     def roll_back(self) -> None:
         self._link.ended(committed=False)
-        with suppress(psycopg.Error):
-            self.connection.execute(b"ROLLBACK")
+        if self._link.is_open:
+            with suppress(psycopg.Error):
+                self.connection.execute(b"ROLLBACK")
 
     def rolled_back(self) -> "_Session | None":
         self.roll_back()

@@ -5,6 +5,7 @@ message needs a dozen statements, so each is written in SQLAlchemy Core once, co
 then on costs a list of arguments and a call of the driver. The column types convert the values.
 """
 
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from enum import StrEnum
@@ -178,10 +179,24 @@ class Link(Protocol):
         """Take notice that a lifter's row was locked, and of who recalls them by what stands in it."""
 
 
+BESIDE = re.compile(r"FOR UPDATE|lock\(|set_config\(|nextval\(")
+"""Words of a statement that begins as one that reads, and does more than that."""
+
+
 class Prepared:
     """A statement as an engine runs it."""
 
-    __slots__ = ("_converted", "_fixed", "_native", "command", "converted_results", "given", "order", "text")
+    __slots__ = (
+        "_converted",
+        "_fixed",
+        "_native",
+        "command",
+        "converted_results",
+        "given",
+        "only_looks",
+        "order",
+        "text",
+    )
 
     def __init__(self, clause: sa.ClauseElement, engine: Engine, *, results: Sequence[TypeEngine[object]]) -> None:
         dialect = _dialect(engine)
@@ -189,6 +204,8 @@ class Prepared:
         if not isinstance(compiled, SQLCompiler):
             raise TypeError(f"not a statement on rows: {clause}")
         self.text = str(compiled)
+        self.only_looks = self.text.startswith("SELECT") and not BESIDE.search(self.text)
+        """It changes and locks nothing."""
         self.order = tuple(compiled.positiontup or ())
         binds = compiled.binds
         self.given = tuple([name for name in self.order if binds[name].required])

@@ -1,5 +1,6 @@
 """What every engine must do alike: what delivery asks of the store, and the hints that save it waiting."""
 
+from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import replace
 from datetime import date
@@ -243,3 +244,24 @@ def test_the_goodbye_to_a_forgotten_lifter_is_not_held_by_a_pause_of_theirs(stor
     done(store, lambda work: work.lifters.erase(lifter.id))
 
     assert done(store, lambda work: work.outbox.pauses("terminal", now=NOW)) == {}
+
+
+def test_a_message_is_marked_as_sent_and_what_else_waits_there_is_told(store: Store) -> None:
+    # given two messages to a lifter, and one that is nobody's to another chat
+    tove = new_lifter(store)
+    first, second = done(store, lambda work: work.outbox.add([answer(7), answer(7)], lifter_id=tove.id))
+    [goodbye] = done(store, lambda work: work.outbox.add([answer(7, address=KIM)], lifter_id=None))
+
+    more = [done(store, _marked(row)) for row in (first, second, goodbye)]
+
+    assert more == [True, False, False]
+    assert done(store, lambda work: work.outbox.waiting("terminal", limit=9)) == []
+    kept = done(store, lambda work: work.outbox.answers_to(7))
+    assert [(each.id, each.state, each.platform_key) for each in kept] == [
+        (first.id, OutboxState.SENT, "p1"),
+        (second.id, OutboxState.SENT, "p1"),
+    ]
+
+
+def _marked(row: OutboxRow) -> Callable[[UnitOfWork], bool]:
+    return lambda work: work.outbox.sent_there(row.id, row.address, at=minutes(1), platform_key="p1")

@@ -42,6 +42,7 @@ ELSEWHERE = {
     "_BY_ID_LOCKED",
     "_IF_ALONE_LOCKED",
     "_LOCK_ADDRESS",
+    "_SENT_THERE",
     "_TAKE_NEXT_SOONER",
     "_TAKE_SOONER",
     "_TRY_ADDRESS",
@@ -73,6 +74,20 @@ def test_every_statement_finds_its_rows_by_an_index(
     plan = connection.execute(f"EXPLAIN QUERY PLAN {text}", [None] * text.count("?")).fetchall()
 
     assert [step[3] for step in plan if step[3].startswith("SCAN") and step[3] not in HARMLESS] == [], name
+
+
+def test_a_statement_that_only_looks_is_told_from_one_that_does_more() -> None:
+    looks = {name.rpartition(".")[2]: each.on(Engine.POSTGRESQL).only_looks for name, each in _statements()}
+    more = {
+        name: vars(module)[name].on(Engine.POSTGRESQL).only_looks
+        for module in (lifters, outbox)
+        for name in ELSEWHERE & vars(module).keys()
+    }
+
+    assert (looks["_HEADS"], looks["LAST_SESSION"], looks["_NEXT"]) == (True, True, True)
+    assert (looks["_NEXT_LOCKED"], looks["_CLAIM_LOCKED"], looks["_LEAVE"], looks["_SAVE"]) == (False,) * 4
+    assert more
+    assert not any(more.values())
 
 
 def test_there_are_statements_to_look_at() -> None:
