@@ -200,7 +200,7 @@ def answer(
         if coming.guides or replaced or not any(old.exercise == name and not old.warmup for old in before)
         if (each := estimate_told(turn, name)) is not None
     )
-    surprising = last.counted if last.counted in SURPRISING else None
+    surprising = last.counted if last.counted in SURPRISING and coming.effort_asked else None
     assumed = turn.new and not turn.lifter.unit_told and any(each.load is not None for each in sets)
     quiet = coming.guides and not coming.lift_over
     logged = Logged(

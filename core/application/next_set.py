@@ -27,6 +27,8 @@ class Followed:
     taps: Asked | None = None
     ask: Asked | None = None
     lift_over: bool = False
+    effort_asked: bool = True
+    """Whether the planned lift asks for repetitions to be left: power sets ask for speed alone."""
 
     @property
     def guides(self) -> bool:
@@ -52,7 +54,7 @@ def after(turn: Turn, sets: Sequence[LoggedSet], *, hurts: bool = False) -> Foll
         return NOTHING_FOLLOWS
     if on.now.ask_pain and not on.now.over:
         return Followed(ask=_pain_first(turn, on))
-    return followed(turn, planned, on, sets[-1])
+    return replace(followed(turn, planned, on, sets[-1]), effort_asked=on.lift.sets[-1].left is not None)
 
 
 def followed(turn: Turn, planned: Course, on: LiftOn, last: LoggedSet | None) -> Followed:

@@ -1,7 +1,7 @@
 """Rests: the timer between sets, quiet hours, the morning's time, and what comes next."""
 
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 
 from core.application import due
 from core.application.due import Callings
@@ -9,7 +9,7 @@ from core.application.ports import UnitOfWork
 from core.application.turn import Turn
 from core.domain.clock_commands import UseMorning, UseQuiet, UseRest
 from core.domain.reminded import ClockChanged, ClockSet, RemindersTold, RestOver, RestSkipped, SessionLeftOpen
-from core.domain.reminders import Due, Kind
+from core.domain.reminders import DAY_KEPT_HOUR, Due, Kind
 from core.domain.replies import Reply
 from core.domain.sessions import Session
 
@@ -24,6 +24,10 @@ MOST_WAITING = 30
 
 JUST_NOW = timedelta(minutes=10)
 """A set this long ago may still have its rest begun by `rest 3:00`."""
+
+
+DAY_BEGINS = time(DAY_KEPT_HOUR)
+"""Where the training day begins by the wall clock."""
 
 
 def after_set(turn: Turn, session: Session) -> None:
@@ -71,7 +75,9 @@ def use_quiet(turn: Turn, command: UseQuiet) -> list[Reply]:
 
 def use_morning(turn: Turn, command: UseMorning, callings: Callings) -> list[Reply]:
     """Send the day's session at this time; or not at all."""
-    settled = replace(turn.work.reminders.of(turn.lifter.id), morning=command.at)
+    # Before the training day begins it would be about the day before.
+    at = None if command.at is None else max(command.at, DAY_BEGINS)
+    settled = replace(turn.work.reminders.of(turn.lifter.id), morning=at)
     turn.work.reminders.save(turn.lifter.id, settled)
     due.arrange(turn, callings)
     return [ClockChanged(ClockSet.MORNING, settled)]

@@ -75,7 +75,7 @@ def week_facts(
     plan = turn.plan
     reduced = weeks_reduced(turn, plan, given, until=last)
     sets = turn.work.sets.between(turn.lifter.id, last - TREND_OVER, last)
-    progress = Progress(turn, sets, left_out=reduced | _weeks_ill(turn, last))
+    progress = Progress(turn, sets, left_out=reduced | weeks_ill(turn, last))
     of_week = [each for each in sets if week <= turn.lifter.day_of(each.at) <= last]
     answered = [each for each in check_ins if each.answers]
     tags = {each.tag for each in turn.setup.tagged}
@@ -158,11 +158,13 @@ def weeks_reduced(
     return frozenset(each for each in found if each <= until)
 
 
-def _weeks_ill(turn: Turn, last: date) -> frozenset[date]:
+def weeks_ill(turn: Turn, last: date) -> frozenset[date]:
+    """First days of the weeks, up to a day, that an illness fell into; the day on which they are back is none of it."""
     away = turn.setup.away
     if away is None or not away.sick:
         return frozenset()
-    until = min(last, away.until or last)
+
+    until = last if away.until is None else min(last, away.until - timedelta(days=1))
     first = away.since - timedelta(days=away.since.weekday())
     return frozenset(first + number * _WEEK for number in range(max(0, (until - first) // _WEEK + 1)))
 

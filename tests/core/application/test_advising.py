@@ -6,6 +6,7 @@ from datetime import date, timedelta
 import pytest
 
 from core.application.advising import after, answer
+from core.application.week_facts import weeks_ill
 from core.application.worked_out import LayoutAsked, NotWorkedOut
 from core.domain.advice import Action, AdviceAnswer, Fact, GivenAdvice, Rule
 from core.domain.check_in_commands import AnswerAdvice
@@ -278,3 +279,22 @@ def test_sets_that_were_accepted_are_laid_out_before_the_transaction_that_writes
     assert not missing.value.asked.with_conflicts  # nobody is told of them
     assert plan_of(planned) == before
     assert all(each.answer is AdviceAnswer.OPEN for each in given(planned)[-1:])
+
+
+@pytest.mark.parametrize(
+    ("back", "weeks"),
+    [
+        # Ill from Monday the 4th; who is back on the Monday after trains all of that week.
+        (date(2027, 1, 11), [date(2027, 1, 4)]),
+        (date(2027, 1, 12), [date(2027, 1, 4), date(2027, 1, 11)]),
+        (None, [date(2027, 1, 4), date(2027, 1, 11), date(2027, 1, 18)]),
+    ],
+)
+def test_weeks_of_an_illness_end_with_the_day_before_they_are_back(
+    planned: Chat, back: date | None, weeks: list[date]
+) -> None:
+    set_up(planned, lambda setup: replace(setup, away=Away(date(2027, 1, 4), back, sick=True)))
+
+    found = in_turn(planned, lambda turn: weeks_ill(turn, date(2027, 1, 20)))
+
+    assert sorted(found) == weeks

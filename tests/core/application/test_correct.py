@@ -268,3 +268,14 @@ def test_a_maximum_that_a_correction_tells_of_counts_as_measured_after_one_tap(c
     assert asked.about is Ask.MEASURED
     assert unanswered == [False]
     assert [each.measured for each in chat.sets] == [True]
+
+
+def test_a_first_record_that_was_told_to_nobody_is_not_told_to_be_gone(chat: Chat) -> None:
+    chat.say("bench 80x5 rir2")
+    chat.now += timedelta(days=7)
+    silent = the(Logged, chat.say("bench 70x8"))
+
+    undone = the(TakenBack, chat.say("undo"))
+
+    # Nothing was made for eight repetitions before: a first record is silent (coaching, section 10).
+    assert (silent.records, undone.records) == ((), ())

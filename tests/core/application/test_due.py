@@ -520,3 +520,12 @@ def test_the_morning_can_be_moved_and_ended(store: Store) -> None:
 
     assert told.settled.morning == time(6, 30)
     assert ended.settled.morning is None
+
+
+def test_a_morning_before_the_day_begins_comes_when_it_does(store: Store) -> None:
+    chat = begun(store)
+
+    told = the(ClockChanged, chat.say("morning 2:30"))
+
+    # A lifter's day begins at 04:00 (design, section 6): at half past two the session would be yesterday's.
+    assert told.settled.morning == time(4)

@@ -13,8 +13,10 @@ from core.domain.guidance import (
     NoSessionTold,
     WhyTold,
 )
+from core.domain.plans import DayKind
 from core.domain.prescriptions import AtShare, DayState, Estimated, Rounded, ToFind
 from core.domain.replies import Ask, Asked, Guided, Logged, Nothing, NothingThere, Reply
+from core.domain.sets import Counted
 from core.domain.setups import Away
 from core.planning.undulation import STRENGTH, VOLUME
 from tests.core.application.chats import MONDAY, Chat, the
@@ -374,3 +376,15 @@ def test_who_turns_out_to_press_alone_gets_the_session_anew(tove: Chat) -> None:
     assert after.load.kg < before.load.kg
     tove.say("made it")
     assert tove.sets[-1].load == after.load.amount
+
+
+def test_a_power_set_is_not_told_to_be_too_easy(tove: Chat) -> None:
+    tove.say("skip session")
+    tove.now += timedelta(days=2)
+    power = today_told(tove.say("today"))
+
+    logged = the(Logged, tove.say("done as planned"))
+
+    assert power.kind is DayKind.POWER
+    assert logged.sets[-1].counted is Counted.TOO_EASY
+    assert logged.not_hard is None
