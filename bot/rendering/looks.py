@@ -2,9 +2,10 @@
 
 from typing import assert_never
 
-from bot.rendering.phone import day, estimated, load
+from bot.rendering.phone import day, estimated, figure, load
 from bot.rendering.reviews import estimate
-from core.domain.reviews import GoodTold, LookReply, Reach, ReachTold, ThenTold
+from core.domain.reviews import ConvertedTold, GoodTold, LookReply, Reach, ReachTold, ThenTold
+from core.domain.units import Unit, from_kg, to_kg
 
 
 def text(reply: LookReply) -> str:
@@ -17,6 +18,10 @@ def text(reply: LookReply) -> str:
         case GoodTold(exercise=exercise):
             about = "" if exercise is None else f" {exercise}"
             return f"I compare you with nobody but your own past: `max{about}` tells it, `chart{about}` draws it"
+        case ConvertedTold(load=told):
+            other = Unit.KG if told.unit is Unit.LB else Unit.LB
+            amount = from_kg(to_kg(told.amount, told.unit), other)
+            return f"{load(told)} is {figure(round(amount, 1), digits=1)} {other}"
         case _:
             assert_never(reply)
 

@@ -7,9 +7,9 @@ from core.application import log, maximum_test, review
 from core.application.turn import Turn
 from core.domain.exercises import Pattern
 from core.domain.guidance import MaximumRefusal, MaximumRefused
-from core.domain.look_commands import CanLift, HowGood, LookCommand, MaxThen
+from core.domain.look_commands import CanLift, Convert, HowGood, LookCommand, MaxThen
 from core.domain.replies import Guided, NothingThere, Reply
-from core.domain.reviews import GoodTold, Reach, ReachTold, ThenTold
+from core.domain.reviews import ConvertedTold, GoodTold, Reach, ReachTold, ThenTold
 from core.domain.units import Load, to_kg
 
 PRESSED = frozenset({Pattern.HORIZONTAL_PRESS})
@@ -26,6 +26,8 @@ def answer(turn: Turn, command: LookCommand) -> list[Reply]:
             return _reach(turn, command)
         case MaxThen():
             return _then(turn, command)
+        case Convert(load=load):
+            return [ConvertedTold(load)]
         case HowGood():
             found = review.named(turn, None)
             return [GoodTold(found if isinstance(found, str) else None)]

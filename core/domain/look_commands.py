@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from core.domain.units import Unit
+from core.domain.units import Load, Unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,5 +34,12 @@ class HowGood:
     """Ask whether something is good (canonical text `is that good`)."""
 
 
-LookCommand = CanLift | MaxThen | HowGood
+@dataclass(frozen=True, slots=True)
+class Convert:
+    """Ask what a load is in the other unit (canonical text `how much is 225 lb in kg`)."""
+
+    load: Load
+
+
+LookCommand = CanLift | MaxThen | HowGood | Convert
 """What is asked about strength."""

@@ -194,7 +194,14 @@ class GoodTold:
     exercise: str | None
 
 
-LookReply = ReachTold | ThenTold | GoodTold
+@dataclass(frozen=True, slots=True)
+class ConvertedTold:
+    """A load in the other unit."""
+
+    load: Load
+
+
+LookReply = ReachTold | ThenTold | GoodTold | ConvertedTold
 """What questions about strength are answered with."""
 
 ReviewReply = SessionClosed | WeekTold | MaxTold | HistoryTold | LookReply

@@ -57,6 +57,7 @@ _CERTAIN = frozenset(
     {
         *(
             "meant",
+            "mean",
             "actually",
             "sorry",
             "typo",

@@ -5,9 +5,10 @@ from collections.abc import Mapping, Sequence
 from typing import assert_never
 
 from core.domain.commands import Max
-from core.domain.look_commands import CanLift, HowGood, LookCommand, MaxThen
-from core.domain.units import MOST_LOAD_KG, to_kg
+from core.domain.look_commands import CanLift, Convert, HowGood, LookCommand, MaxThen
+from core.domain.units import MOST_LOAD_KG, Load, Unit, to_kg
 from core.notation.asking import Answer, Asking, exercise_named
+from core.notation.canonical_plans import mass_text
 from core.notation.tokens import Kind, Token
 from core.notation.vocabulary import NUMBER_WORDS, UNITS
 from core.notation.walk import fold_word
@@ -19,7 +20,7 @@ LONGEST_AGO = 3650
 """Longest time ago that is asked for. [d]"""
 
 _CAN = re.compile(
-    r"(?:(?:can|could|should|shall|will|would|may) i|do you think i (?:can|could)|am i) "
+    r"(?:(?:can|could|should|shall|will|would|may) i|do you think i (?:can|could)|am i|i (?:want to|wanna)|my goal is to) "
     r"(?:really |now |already |even |safely |try to |be able to |go and )*"
     r"(ready for|strong enough for|go for|do|lift|press|hit|make|get|try|handle|attempt|take|manage|bench|squat|deadlift) "
 )
@@ -27,6 +28,11 @@ _POSSIBLE = re.compile(r"(?:is|would) (?:be )?(?=.*\b(?:possible|realistic|doabl
 _AROUND = frozenset(
     """on for a the my single rep once now today yet already safely with of one at in be possible realistic
     doable me me? up just even""".split()
+)
+_UNIT = "|".join(sorted(UNITS, key=len, reverse=True))
+_CONVERTED = re.compile(
+    rf"(?:what is |whats |how much is |convert )?(\d+(?:\.\d+)?) ({_UNIT}) (?:in|to|into|as) (?:{_UNIT})"
+    rf"|how (?:many|much) (?:{_UNIT}) (?:is|are) (\d+(?:\.\d+)?) ({_UNIT})"
 )
 _AGO = re.compile(r"(a|an|one|two|three|four|five|six|\d{1,3}) (day|week|month|year)s? ago")
 _THEN: Mapping[str, int] = {
@@ -63,6 +69,9 @@ def look_told(asking: Asking, spoken: Sequence[Token], plain: str) -> Answer:
     if (can := _CAN.match(plain) or _POSSIBLE.match(plain)) is not None:
         verb = can[1] if can.re is _CAN else ""
         return _reach(asking, spoken[len(can.group().split()) :], verb)
+    if (converted := _CONVERTED.fullmatch(plain)) is not None:
+        amount, unit = converted[1] or converted[3], UNITS[converted[2] or converted[4]]
+        return Convert(Load(float(amount), unit)) if to_kg(float(amount), unit) <= MOST_LOAD_KG else None
     return _then(asking, plain)
 
 
@@ -128,5 +137,7 @@ def look_text(command: LookCommand) -> str:
             return f"how strong was {'i' if exercise is None else f'my {exercise}'} {days} days ago"
         case HowGood():
             return "is that good"
+        case Convert(load=load):
+            return f"how much is {mass_text(load)} in {'kg' if load.unit is Unit.LB else 'lb'}"
         case _:
             assert_never(command)

@@ -1,9 +1,9 @@
 """Plain phrases: whole texts in a lifter's own words, and the command that answers each."""
 
-from core.domain.check_in_commands import AskReducedWeek, ChartOf, DrawChart
+from core.domain.check_in_commands import AskReducedWeek, ChartOf, DrawChart, WhyAdvice
 from core.domain.checkins import Tag
 from core.domain.commands import Command, Done, Help, History, Max, Topic, Undo, Week
-from core.domain.plan_commands import NewPlan, Pause, Screened, ShowPlan, TagWeek
+from core.domain.plan_commands import NewPlan, Pause, Resume, Screened, ShowPlan, TagWeek
 from core.domain.session_commands import AsPlanned, MoveSession, Nod, Skip, TiredToday, Today, Why
 
 PLAIN_PHRASES: tuple[tuple[Command, str], ...] = (
@@ -15,7 +15,8 @@ PLAIN_PHRASES: tuple[tuple[Command, str], ...] = (
         am i training today | do i train today | is today a training day | next exercise | whats my next set | what exercise
         next | how many sets | how many reps | how many sets do i have left | how many sets are left | how many more sets |
         when is my next session | whens my next session | when do i train next | when do i train | next session |
-        when is the next session | am i done | todays plan | show today""",
+        when is the next session | am i done | todays plan | show today | what should i bench today |
+        what do i put on the bar | whens my next workout | when is my next workout | next workout""",
     ),
     (
         History(),
@@ -30,14 +31,18 @@ PLAIN_PHRASES: tuple[tuple[Command, str], ...] = (
     ),
     (
         ShowPlan(),
-        """whats a reduced week | what is a reduced week | whats a deload | what is a deload | tomorrow | what about tomorrow |
+        """is tomorrow a rest day | am i training tomorrow | do i train tomorrow |
+        whats a reduced week | what is a reduced week | whats a deload | what is a deload | tomorrow | what about tomorrow |
         whats tomorrow | what is tomorrow | what do i do tomorrow""",
     ),
     (
         AsPlanned(),
         "all reps | hit all reps | got all of them | got all reps | made all reps | all reps done | did all reps",
     ),
-    (Max(), "stats | my stats | statistics | how strong | what am i good for"),
+    (
+        Max(),
+        "stats | my stats | statistics | how strong | what am i good for | my records | records | my bests | personal bests",
+    ),
     (
         Help(),
         "what do i type | what can i type | what do i text | what do i write | what should i type",
@@ -46,7 +51,16 @@ PLAIN_PHRASES: tuple[tuple[Command, str], ...] = (
         Help(Topic.MISTAKES),
         "how do i undo | how do i fix a set | how do i correct a set | how do i delete a set | how do i change a set",
     ),
-    (Week(), "volume | my volume | how many sets this week | how many hard sets | sets so far"),
+    (
+        Week(),
+        """volume | my volume | how many sets this week | how many hard sets | sets so far | weekly summary | summary |
+        did i hit my sets this week | did i hit my sets | did i do enough this week | how was my week""",
+    ),
+    (
+        WhyAdvice(),
+        """am i doing too much | should i add sets | should i do more sets | should i do more | too much volume | is it too much |
+        am i doing enough | should i do less | should i cut sets""",
+    ),
     (
         DrawChart(ChartOf.ESTIMATE),
         """am i getting stronger | am i progressing | am i making progress | progress | show me my progress | my progress |
@@ -55,7 +69,8 @@ PLAIN_PHRASES: tuple[tuple[Command, str], ...] = (
     (
         MoveSession(),
         """can i train tomorrow instead | can i train tomorrow | train tomorrow | tomorrow instead | can i do it tomorrow |
-        do it tomorrow | ill do it tomorrow | i will do it tomorrow | can i do this tomorrow | move it to tomorrow""",
+        do it tomorrow | ill train tomorrow | i will train tomorrow | rather tomorrow |
+        ill do it tomorrow | i will do it tomorrow | can i do this tomorrow | move it to tomorrow""",
     ),
     (
         Skip(whole=True),
@@ -83,7 +98,19 @@ PLAIN_PHRASES: tuple[tuple[Command, str], ...] = (
         AskReducedWeek(),
         "can i have an easy week | can i take an easy week | can i deload | should i deload | i need an easy week",
     ),
-    (NewPlan(), "change plan | change my plan | change the plan"),
+    (
+        NewPlan(),
+        """change plan | change my plan | change the plan | can you make me a plan | i want a plan | i need a plan | give me a plan
+        | can i have a plan | can i get a plan""",
+    ),
+    (
+        Resume(),
+        "back from holiday | im back from holiday | back from vacation | im back from vacation | back from my holiday",
+    ),
+    (
+        Help(Topic.WARMUPS),
+        "how do i warm up | how to warm up | how should i warm up | do i need to warm up | how do i log a warm up",
+    ),
     (
         Pause(),
         """stop messages | stop texting me | stop messaging me | unsubscribe | mute | vacation | on holiday |
@@ -92,7 +119,8 @@ PLAIN_PHRASES: tuple[tuple[Command, str], ...] = (
     (
         Help(Topic.EFFORT),
         """what is rir | whats rir | what does rir mean | what is rpe | whats rpe | what does rpe mean |
-        what is failure | rir | rpe | can you explain rpe | can you explain rir | explain rpe | explain rir""",
+        what is failure | what is amrap | whats amrap | what does amrap mean |
+        rir | rpe | can you explain rpe | can you explain rir | explain rpe | explain rir""",
     ),
     (
         Help(Topic.REMINDERS),
@@ -106,7 +134,8 @@ PLAIN_PHRASES: tuple[tuple[Command, str], ...] = (
     (
         Help(Topic.NUMBERS),
         """what is a hard set | whats a hard set | what are hard sets | what does est mean | what does est 1rm mean | what does
-        estimate mean | what does est 1rm stand for""",
+        estimate mean | what does est 1rm stand for | what is 1rm | whats 1rm | what does 1rm mean | what is a 1rm | what is e1rm
+        | whats a 1rm""",
     ),
     (
         Help(Topic.SETS),
@@ -115,7 +144,7 @@ PLAIN_PHRASES: tuple[tuple[Command, str], ...] = (
     ),
     (
         Help(),
-        """what can you do | menu | what do you do | what are you | who are you | are you a bot | are you real |
+        """what can you do | menu | what do you do | what are you | who are you | are you a bot | are you real | who made you | who built you |
         how do you work | wtf""",
     ),
     (
@@ -126,7 +155,9 @@ PLAIN_PHRASES: tuple[tuple[Command, str], ...] = (
     (
         Undo(),
         """delete the last one | delete the last set | remove that set | remove the last one | remove the last set | delete that
-        set | delete that one | remove that one | cancel that set | cancel last set | cancel that | undo the last one | undo the
+        set | delete that one | remove that one | undo that last one | nope undo | no undo | that didnt happen | ignore that last message |
+        ignore the last one | ignore that set | not a set |
+        that wasnt a set | that was not a set | cancel that set | cancel last set | cancel that | undo the last one | undo the
         last set | that didnt count | that doesnt count | it didnt count""",
     ),
     (

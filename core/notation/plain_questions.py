@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from core.domain.commands import Command, History, Max, Week
 from core.domain.plan_commands import Screened
 from core.domain.problems import ProblemKind
-from core.domain.session_commands import Nod, NothingHurts, Swap, TiredToday, Today, Why
+from core.domain.session_commands import Nod, NothingHurts, Skip, Swap, TiredToday, Today, Why
 from core.notation.asking import Answer, Asking, exercise_named
 from core.notation.dates import WEEKDAYS
 from core.notation.doubts import Refused
@@ -155,7 +155,7 @@ _INCOMPLETE: Mapping[str, str] = {
     **dict.fromkeys(
         ("leaving early", "i need to leave early", "i have to leave early", "need to leave early"), "short 30"
     ),
-    **dict.fromkeys(("in a hurry", "im in a hurry", "make it shorter", "shorter"), "short 30"),
+    **dict.fromkeys(("in a hurry", "im in a hurry", "make it shorter", "shorter", "make it quick"), "short 30"),
     **dict.fromkeys(
         ("start timer", "start the timer"),
         "rest 3:00",
@@ -166,9 +166,13 @@ _INCOMPLETE: Mapping[str, str] = {
         ("i forgot to log yesterday", "forgot to log monday", "i trained yesterday"), "yesterday bench 80x5"
     ),
     **dict.fromkeys(("change days", "change my days", "other days"), "days mon thu"),
-    **dict.fromkeys(("more chest", "more chest please"), "matters chest"),
+    **dict.fromkeys(("more chest", "more chest please", "i want to focus on bench", "focus on bench"), "matters chest"),
     **dict.fromkeys(
-        ("away next week", "im away next week", "im on holiday next week", "on holiday next week"), "pause 2 weeks"
+        (
+            *("away next week", "im away next week", "im on holiday next week", "on holiday next week"),
+            *("im travelling next week", "im traveling next week", "travelling next week"),
+        ),
+        "pause 2 weeks",
     ),
     **dict.fromkeys(("warmup", "warm up", "mark as warmup", "mark as warm up"), "fix warm-up"),
     **dict.fromkeys(("2.5 more", "up 2.5", "5 more", "more weight", "heavier", "go heavier"), "same +2.5"),
@@ -180,7 +184,7 @@ _INCOMPLETE: Mapping[str, str] = {
 
 _AGED = re.compile(r"(?:im|i am) (\d{1,2})(?: (?:years?|yrs?)(?: old)?)?|(\d{1,2}) (?:years?|yrs?) old")
 _WEEKLY = re.compile(
-    r"(?:i (?:want to |can |could |will |would like to )?)?(?:train )?(\d|one|two|three|four|five|six)"
+    r"(?:change to |make it |switch to |lets do |rather )?(?:i (?:want to |can |could |will |would like to )?)?(?:train )?(\d|one|two|three|four|five|six)"
     r" ?(?:x|times|sessions|days|workouts) (?:a|per) week"
     r"|(?:i (?:want to |can |could |will |would like to ))?train (\d|one|two|three|four|five|six) (?:x|times|days)"
 )
@@ -190,7 +194,22 @@ _SETS_OF = re.compile(r"how many (?:more |hard )?(?:sets|\w+ sets)\b")
 _SLEPT = re.compile(r"(?:i )?(?:only )?slept (?:only )?(\d{1,2}) ?(?:h|hrs?|hours?)")
 _MINUTES = re.compile(r"\d{1,3} (?:min|mins|minutes) (?:today|left today|max|only|tops)")
 _LONG = re.compile(r"(?:[3-9]\d|1[0-7]\d|180) (?:min|mins|minutes)")
-_OF_LOADS = UNITS.keys() | {"left", "reps", "rir", "x", "only"}
+_OF_LOADS = UNITS.keys() | {
+    "left",
+    "reps",
+    "rir",
+    "x",
+    "only",
+    "did",
+    "do",
+    "you",
+    "say",
+    "said",
+    "tell",
+    "me",
+    "that",
+    "should",
+}
 _PLATES_FOR = ("what plates for ", "which plates for ", "plates for ", "what plates do i need for ")
 
 SHORT_NIGHT_H = 5
@@ -210,13 +229,16 @@ def _away(asking: Asking, spoken: Sequence[Token]) -> Answer:
 
 
 _AROUND: Mapping[str, str] = {
-    "max": """estimated max * | estimated * max | estimate * | whats my * | whats my estimated * | what is my * | how is my * |
+    "max": """whats my * at | what is my * at | * record | * records |
+        estimated max * | estimated * max | estimate * | whats my * | whats my estimated * | what is my * | how is my * |
         how much can i * | what can i * | how much do i * | how strong is my *""",
     "today": """how many sets of * | how many reps of * | how much should i * | what should i * | how much weight for * |
         how much for * | what weight for * | how heavy for * | done with * | finished * | * done | thats * done |
         that is * done""",
     "history": """* last time | show me * | show me my * | show * | show my * | what did i * last time | what did i * last week |
-        what did i * last | how much did i * last time | when did i last *""",
+        what did i * last | how much did i * last time | how much did i * yesterday |
+        what did i * yesterday | how much did i * last week | last * sessions | last * workouts | when did i last *""",
+    "skip": "no * today | no more * today | not doing * today | i dont want to do * today | i cant * today",
     "swap": """* is taken | * is busy | * is occupied | * taken | * busy | * is broken | * broken | * is out of order |
         * machine is taken | * machine is broken | * machine is busy | * not free | * isnt free | * is not free | no * free |
         cant do * | i cant do * | cannot do * | instead of * | what instead of * | something instead of * | alternative to * |
@@ -248,6 +270,15 @@ def _about_lift(asking: Asking, spoken: Sequence[Token], words: Sequence[str]) -
         cut = words.index("with", 2)
         if _is_lift(asking, spoken[1:cut]) and _is_lift(asking, spoken[cut + 1 :]):
             return Swap(exercise_named(asking, spoken[1:cut]), exercise_named(asking, spoken[cut + 1 :]))
+    if "instead" in words[1:-2] and words[words.index("instead") + 1] == "of":
+        cut = words.index("instead")
+        if _is_lift(asking, spoken[:cut]) and _is_lift(asking, spoken[cut + 2 :]):
+            return Swap(exercise_named(asking, spoken[cut + 2 :]), exercise_named(asking, spoken[:cut]))
+    if words[0] == "last" and words[1:2] and words[1].isdigit():
+        spoken, words = [spoken[0], *spoken[2:]], [words[0], *words[2:]]  # `last 5 bench sessions`
+    if words[-1] in WEEKDAYS and words[-2:-1] == ["on"]:
+        spoken, words = [*spoken[:-2]], [*words[:-2], "yesterday"]  # `how much did i bench on monday`
+        spoken.append(asking.tokens[0]._replace(text="yesterday"))
     for meant, first, last in (*_BY_FIRST.get(words[0], ()), *_BY_LAST.get(words[-1], ())):
         size = len(spoken) - len(last)
         if list(words[: len(first)]) != first or list(words[size:]) != last or size <= len(first):
@@ -267,6 +298,7 @@ def _about_lift(asking: Asking, spoken: Sequence[Token], words: Sequence[str]) -
 _ANSWERS: Mapping[str, Callable[[str], Command]] = {
     "max": Max,
     "history": History,
+    "skip": Skip,
     "swap": Swap,
     "today": lambda _name: Today(),
 }

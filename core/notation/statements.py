@@ -29,7 +29,7 @@ from core.notation.sense import Sense
 from core.notation.setting_up import answered
 from core.notation.tokens import Kind, Text, Token
 from core.notation.units import with_units
-from core.notation.vocabulary import LOAD_LABELS, UNITS
+from core.notation.vocabulary import LOAD_LABELS, REPS, UNITS
 from core.notation.walk import fold_word
 from core.notation.written_dates import Day
 
@@ -89,7 +89,11 @@ class Statement:
             asking = Asking(self._text, found, context.names, self._doubts, context.unit, self.respelt, barred=barred)
             if (command := request_in(asking)) is not None:
                 return command
-        elif found[1].text in COUNTED or (found[1].kind is Kind.CROSS and found[2].text in ("a", "per", "week")):
+        elif (
+            found[1].text in COUNTED
+            or _converts(found)
+            or (found[1].kind is Kind.CROSS and found[2].text in ("a", "per", "week"))
+        ):
             asking = Asking(self._text, found, context.names, self._doubts, context.unit, self.respelt)
             lift = context.names.known(context.exercise or "")
             held = lift is not None and lift.timed  # `30 min` on the treadmill is what was done
@@ -109,7 +113,7 @@ class Statement:
                 or found[behind].kind is Kind.COLON
             ):
                 behind += 1
-            if found[behind].text in LOAD_LABELS and found[behind + 1].text == "to":
+            if found[behind].text in _COUNTED_TO and found[behind + 1].text == "to":
                 found = [*found[: behind + 1], *found[behind + 2 :]]  # `fix load to 82.5`
             return self._fix(found, behind)
         if first in _REPEATS:
@@ -265,12 +269,18 @@ class Statement:
         return Refused(kind, start, end)
 
 
+_COUNTED_TO = LOAD_LABELS | REPS
 _FIXES = frozenset({"fix", "correct", "correction", "change", "edit", "update", "replace", "fx", "fixx", "fiix", "fxi"})
 _OFTEN = frozenset({"x", "times", "more", "sets"})
 _REPEATS = frozenset({"same", "again", "ditto", "repeat"})
 _REPEAT_FILLERS = frozenset(
     {"again", "set", "but", "with", "weight", "load", "as", "last", "before", "at", "for", "same", "now", "only"}
 )
+
+
+def _converts(found: Sequence[Token]) -> bool:
+    """Whether a text that begins with a load asks for it in another unit: `225 lb in kg`."""
+    return found[1].text in UNITS and found[2].text in ("in", "to", "into") and found[3].text in UNITS
 
 
 def _stepped(found: Sequence[Token]) -> Sequence[Token]:

@@ -6,8 +6,8 @@ import pytest
 
 from core.domain.guidance import MaximumRefusal, MaximumRefused
 from core.domain.replies import Guided, Nothing, NothingThere
-from core.domain.reviews import GoodTold, MaxTold, Reach, ReachTold, ThenTold
-from core.domain.units import Unit
+from core.domain.reviews import ConvertedTold, GoodTold, MaxTold, Reach, ReachTold, ThenTold
+from core.domain.units import Load, Unit
 from tests.core.application.chats import Chat, the
 
 
@@ -80,3 +80,8 @@ def test_nobody_is_told_whether_they_are_good(chat: Chat) -> None:
     assert chat.say("is that good?")[0] == GoodTold(None)
     chat.say("bench 80x5 rir2")
     assert chat.say("is that good?") == [GoodTold("bench press")]
+
+
+def test_a_load_is_told_in_the_other_unit(chat: Chat) -> None:
+    assert chat.say("225 lb in kg")[:1] == [ConvertedTold(Load(225.0, Unit.LB))]
+    assert chat.say("what is 100 kg in pounds") == [ConvertedTold(Load(100.0, Unit.KG))]

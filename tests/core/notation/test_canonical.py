@@ -58,7 +58,7 @@ from core.domain.commands import (
 from core.domain.equipment import Discs, Listed, Steps
 from core.domain.exercises import Equipment, Muscle
 from core.domain.link_commands import AnswerLink, GiveCode, TakeCode, Unlink
-from core.domain.look_commands import CanLift, HowGood, MaxThen
+from core.domain.look_commands import CanLift, Convert, HowGood, MaxThen
 from core.domain.plan_commands import (
     CheckInAt,
     ComingDay,
@@ -146,7 +146,14 @@ CONTEXT = Context(names=catalogue_names(), unit=Unit.KG)
             Same(1, SetRead(load=82.5)),
         ),
         *(Max(), Max("bench press"), History(), History("squat"), UseUnit(Unit.LB), UseUnit(Unit.KG)),
-        *(CanLift(110.0), CanLift(102.5, Unit.KG, "squat"), MaxThen(30), MaxThen(365, "bench press"), HowGood()),
+        *(
+            CanLift(110.0),
+            CanLift(102.5, Unit.KG, "squat"),
+            MaxThen(30),
+            MaxThen(365, "bench press"),
+            HowGood(),
+            Convert(Load(225.0, Unit.LB)),
+        ),
         LogSets((SetRead(load=80.0, reps=5),), close=Done(7.0)),
         *(BodyMass(), BodyMass(Load(81.5, Unit.KG)), BodyMass(Load(180.0, Unit.LB)), UseBar(Load(15.0, Unit.KG))),
         *(Help(), *map(Help, Topic), Consent(given=True), Consent(given=False), ForgetMe(), ForgetMe(confirmed=True)),
