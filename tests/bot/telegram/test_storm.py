@@ -5,7 +5,7 @@ import os
 import random
 import signal
 from collections import Counter
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
 from multiprocessing import get_context
@@ -18,6 +18,7 @@ from core.domain.profile import Address
 from core.storage.unit_of_work import open_store
 from tests.bot.telegram.meeting import free_port
 from tests.bot.telegram.victim import serve
+from tests.postgres_cluster import Cluster
 from tests.telegram_api.chats import Chat
 from tests.telegram_api.server import BotApi, Drop, Garble, Refuse
 
@@ -40,6 +41,7 @@ PROCESSES.set_forkserver_preload(
         "bot.connectors.telegram.opening",
         "bot.health",
         "bot.scheduler.service",
+        "core.storage.postgres_store",
     ]
 )
 
@@ -109,13 +111,29 @@ class Storm:
         return process
 
 
-@pytest.mark.parametrize("way", ["polling", "webhook"])
-async def test_killed_again_and_again_nothing_is_lost_and_nothing_counts_twice(way: str, tmp_path: Path) -> None:
+@pytest.fixture(params=["disk", "postgres"])
+def url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """URL of a database with all tables and no rows."""
+    if request.param == "disk":
+        yield f"sqlite:///{tmp_path}/rackside.db"
+    else:
+        cluster: Cluster = request.getfixturevalue("cluster")
+        own = cluster.own_database
+        yield own
+        cluster.drop(own)
+
+
+@pytest.mark.parametrize(
+    ("way", "url"),
+    [("polling", "disk"), ("webhook", "disk"), pytest.param("polling", "postgres", marks=pytest.mark.postgres)],
+    indirect=["url"],
+)
+async def test_killed_again_and_again_nothing_is_lost_and_nothing_counts_twice(way: str, url: str) -> None:
     api = BotApi()
     await api.start()
     storm = Storm(
         api,
-        settings_for(api, way, tmp_path),
+        settings_for(api, way, url),
         random.Random(20270104),  # noqa: S311 - nobody is to guess wrong
         [api.person(1001 + number) for number in range(CHATS)],
     )
@@ -147,9 +165,9 @@ async def test_killed_again_and_again_nothing_is_lost_and_nothing_counts_twice(w
         assert all(most <= 1 for most in repeats(chat, [mark[place] for mark in storm.marks]).values())
 
 
-def settings_for(api: BotApi, way: str, tmp_path: Path) -> dict[str, str]:
+def settings_for(api: BotApi, way: str, url: str) -> dict[str, str]:
     settings = {
-        "RACKSIDE_DB": f"sqlite:///{tmp_path}/rackside.db",
+        "RACKSIDE_DB": url,
         "RACKSIDE_CONTACT": "nora@example.org",
         "RACKSIDE_PRIVACY": "kept in a test",
         "RACKSIDE_TELEGRAM_TOKEN": api.token,
