@@ -28,7 +28,7 @@ messages = sa.Table(
     one_of("state", MessageState),
     sa.CheckConstraint("(state = 'waiting') = (handled_at IS NULL)", name="handled_at"),
     sa.UniqueConstraint("connector", "event_key"),
-    sa.Index("ix_messages_message_key", "connector", "chat", "message_key"),
+    sa.Index("ix_messages_message_key", "message_key", "connector", "chat"),
     partial_index("ix_messages_lifter_id", "lifter_id", where="lifter_id IS NOT NULL"),
     partial_index("ix_messages_handled_at", "handled_at", where="handled_at IS NOT NULL"),
     # The oldest of one address, and the oldest of all.

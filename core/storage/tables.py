@@ -25,7 +25,7 @@ __all__ = [  # the rest is defined here
     "reminders",
 ]
 
-HEAD = "0009"
+HEAD = "0010"
 """Newest revision of the migrations, kept here so that a start without migrating need not load Alembic."""
 
 # Numbers of deleted rows are not given out again (sqlite_autoincrement): sets name inbox rows by number after those

@@ -185,6 +185,29 @@ def test_a_commit_of_another_process_is_hinted_at(shared: str) -> None:
 
 @pytest.mark.postgres
 @pytest.mark.parametrize("shared", ["postgres"], indirect=True)
+def test_a_process_that_begins_later_is_soon_told_too(shared: str) -> None:
+    # given a store that has told its hints while nobody else heard
+    here = open_store(shared)
+    mine: Queue[Hint] = Queue()
+    heard: Queue[Hint] = Queue()
+    try:
+        here.watch(mine.put)
+        done(here, partial(receive, arrived("alone")))
+        assert mine.get(timeout=WAIT_S) is Hint.RECEIVED
+
+        # when another one begins
+        there = open_store(shared)
+        try:
+            there.watch(heard.put)
+            assert _heard_from(here, heard, "e")
+        finally:
+            there.close()
+    finally:
+        here.close()
+
+
+@pytest.mark.postgres
+@pytest.mark.parametrize("shared", ["postgres"], indirect=True)
 def test_a_process_is_not_told_its_own_hints_again(shared: str) -> None:
     # given two stores that hear each other
     here, there = open_store(shared), open_store(shared)
