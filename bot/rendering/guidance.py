@@ -51,8 +51,9 @@ def text(told: Guidance) -> str:
             return last_lift(told)
         case WhyTold():
             return why(told)
-        case MovedAway(to=to, swapped=swapped, beside=beside):
+        case MovedAway(to=to, swapped=swapped, beside=beside, beside_today=here):
             close = "" if beside is None else f"\n{day(beside)} is next to it and trains some of the same muscles"
+            close += "" if here is None else f"\n{day(here)} is next to today and trains some of the same muscles"
             return f"moved to {day(to)}" + (", whose session is today now: `today`" if swapped else "") + close
         case CueTold(cue=cue):
             return f"noted, it comes up more often: {reminder(cue)}"

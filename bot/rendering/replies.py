@@ -344,6 +344,6 @@ def _tap(reply: TapDidNothing) -> str:
         case TapRefusal.NOT_YOURS:
             return "that question is somebody else's"
         case TapRefusal.UNKNOWN:
-            return "no such question is open"
+            return "that question was taken back, something has changed since: answer the last one, or text it"
         case _:
             assert_never(reply.why)

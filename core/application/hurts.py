@@ -128,6 +128,9 @@ def _answers(turn: Turn, about: Ask) -> bool:
 def _acted(turn: Turn, planned: Course, ache: Ache, place: Place, *, popped: bool = False) -> list[Reply]:
     left = planned.left
     on = _hurting_lift(planned, place)
+    if ache is Ache.FADES and on is not None and f"skip {on.exercise.name}" in planned.day.adjusted:
+        # It was left out since: what can be eased is what is still to come.
+        on = next((each for each in left if _loads(each.exercise, place)), None)
     if on is None and not popped:
         return [Acknowledged(Done.PLACE_NOTED, place)]
     exercise = left[0].exercise if on is None else on.exercise

@@ -112,10 +112,13 @@ def move(turn: Turn, command: MoveSession) -> list[Reply]:
     there = _on_day(turn, planned.day.week, target.weekday())
     fresh = replace(_whole_again(plan, planned.day), day=target, state=DayState.PLANNED, prescription=None)
     turn.work.plans.keep_day(fresh)
-    if there is not None:
-        turn.work.plans.keep_day(replace(there, day=turn.today))
-    beside = None if there is not None else trains_beside(turn, plan, fresh)
-    return [Guided(MovedAway(target, swapped=there is not None, beside=beside))]
+    here = None if there is None else replace(there, day=turn.today)
+    if here is not None:
+        turn.work.plans.keep_day(here)
+    # Two that changed places were as near to each other before.
+    beside = trains_beside(turn, plan, fresh, apart=here)
+    beside_today = None if here is None else trains_beside(turn, plan, here, apart=fresh)
+    return [Guided(MovedAway(target, swapped=here is not None, beside=beside, beside_today=beside_today))]
 
 
 def train(turn: Turn, command: Train) -> list[Reply]:

@@ -94,14 +94,21 @@ def missed_days(turn: Turn, plan: Plan, today: date) -> tuple[CaughtUp, ...]:
     return caught_up(days, first_day(plan, week), today, turn.lifts)
 
 
-def trains_beside(turn: Turn, plan: Plan, moved: PlannedDay) -> date | None:
-    """The day directly before or behind a moved session whose session trains a muscle of it, too; None if there is none."""
+def trains_beside(turn: Turn, plan: Plan, moved: PlannedDay, *, apart: PlannedDay | None = None) -> date | None:
+    """The day directly before or behind a moved session whose session trains a muscle of it, too; None if there is none.
+
+    Args:
+        turn: The turn.
+        plan: The lifter's plan.
+        moved: The session, on its new day.
+        apart: One that changed places with it, and is left out.
+
+    """
+    left_out = {(each.week, each.place) for each in (moved, apart) if each is not None}
     muscles = trained_directly(moved.session, turn.lifts)
     weeks = {week_of(plan, moved.day + timedelta(days=each)) for each in (-1, 1)}
     for each in (day for week in sorted(weeks) for day in week_days(turn, plan, week)):
-        gone = each.state in (DayState.SKIPPED, DayState.DROPPED) or (
-            each.place == moved.place and each.week == moved.week
-        )
+        gone = each.state in (DayState.SKIPPED, DayState.DROPPED) or (each.week, each.place) in left_out
         if not gone and abs((each.day - moved.day).days) == 1 and muscles & trained_directly(each.session, turn.lifts):
             return each.day
     return None

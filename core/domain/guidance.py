@@ -218,12 +218,14 @@ class MovedAway:
         to: That day.
         swapped: It changed places with that day's session.
         beside: A day next to it whose session trains some of the same muscles; None if there is none.
+        beside_today: The same of today, where that day's session came here.
 
     """
 
     to: date
     swapped: bool = False
     beside: date | None = None
+    beside_today: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

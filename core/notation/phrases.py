@@ -50,7 +50,7 @@ def _phrases() -> Iterator[tuple[str, Command]]:
         (
             Help(),
             """help | helps | commands | how does this work | what can i text | what can i say | how | how to | manual | h
-            | hi | hello | hey | hi there | good morning | good evening""",
+            | hi | hello | hey | hi there | good morning | good evening | yo | sup | whats up | how are you | hows it going""",
         ),
         (
             Undo(),

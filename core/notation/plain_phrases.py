@@ -49,7 +49,9 @@ PLAIN_PHRASES: tuple[tuple[Command, str], ...] = (
     ),
     (
         Help(Topic.MISTAKES),
-        "how do i undo | how do i fix a set | how do i correct a set | how do i delete a set | how do i change a set",
+        """stupid bot | bad bot | you suck | useless | useless bot | dumb bot | thats not what i said | you got it wrong |
+        thats not what i meant | you misread that | how do i undo | how do i fix a set | how do i correct a set |
+        how do i delete a set | how do i change a set""",
     ),
     (
         Week(),

@@ -77,6 +77,9 @@ def _in_own_words(asking: Asking, spoken: Sequence[Token], words: Sequence[str],
         return plates_in(asking, " ".join(token.text for token in spoken[words.index("plates") + 1 :]))
     if plain.startswith(_PLATES_FOR):
         return plates_in(asking, " ".join(words[words.index("for") + 1 :]))
+    if (timed := _TIMER.fullmatch(plain)) is not None:
+        instead = f"rest {timed[1]}:00"
+        raise Refused(ProblemKind.COMMAND_INCOMPLETE, spoken[0].start, spoken[-1].end, instead=instead)
     if (weekly := _WEEKLY.fullmatch(plain)) is not None:
         return sessions_in(asking, weekly[1] or weekly[2])
     if (_LONG.fullmatch(plain)) is not None:
@@ -161,6 +164,8 @@ _INCOMPLETE: Mapping[str, str] = {
         "rest 3:00",
     ),
     **dict.fromkeys(("stop", "please stop", "stop it"), "pause"),
+    **dict.fromkeys(("jk", "just kidding", "kidding", "only kidding"), "undo"),
+    **dict.fromkeys(("resting", "start rest", "start a timer", "timer please", "set a timer"), "rest 3:00"),
     **dict.fromkeys(("forgot to log", "i forgot to log", "forgot to log yesterday"), "yesterday bench 80x5"),
     **dict.fromkeys(
         ("i forgot to log yesterday", "forgot to log monday", "i trained yesterday"), "yesterday bench 80x5"
@@ -194,6 +199,7 @@ _SETS_OF = re.compile(r"how many (?:more |hard )?(?:sets|\w+ sets)\b")
 _SLEPT = re.compile(r"(?:i )?(?:only )?slept (?:only )?(\d{1,2}) ?(?:h|hrs?|hours?)")
 _MINUTES = re.compile(r"\d{1,3} (?:min|mins|minutes) (?:today|left today|max|only|tops)")
 _LONG = re.compile(r"(?:[3-9]\d|1[0-7]\d|180) (?:min|mins|minutes)")
+_TIMER = re.compile(r"([1-9]|10) (?:min|mins|minutes?) (?:timer|rest)")
 _OF_LOADS = UNITS.keys() | {
     "left",
     "reps",

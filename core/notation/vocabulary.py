@@ -132,7 +132,7 @@ COMMENTS = frozenset(
 NOT_DONE = frozenset(
     """not didnt didn't dont don't couldnt couldn't cant can't wont won't never skip skipped skipping plan planned
     planning goal target attempting trying todo want wanted wants should will would gonna going wanna tomorrow
-    tmrw tmr might aim aiming instead cancelled canceled""".split()
+    tmrw tmr might aim aiming instead cancelled canceled jk kidding""".split()
 )
 """Words that say that a set was not done, or is only wished for."""
 

@@ -273,3 +273,13 @@ def test_of_sessions_in_line_an_exercise_is_out_of_the_round_that_they_have_come
     tove.now += timedelta(days=2)
 
     assert "bench press" not in lifts(today_told(tove.say("today")))
+
+
+def test_a_lift_that_was_left_out_today_is_not_eased_today(tove: Chat) -> None:
+    tove.say("8 rir2")
+    tove.say("skip bench press")
+
+    replies = tove.say("pain fades shoulder")
+
+    eased = [each.told for each in replies if isinstance(each, Guided) and isinstance(each.told, TodayTold)]
+    assert all(each.about != "bench press" for each in eased)

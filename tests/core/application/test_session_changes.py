@@ -194,6 +194,28 @@ def test_a_session_moves_to_a_free_day_of_its_week(tove: Chat) -> None:
     assert names(today_told(tove.say("today")))[0] == "bench press"
 
 
+def test_sessions_that_change_places_are_told_their_new_neighbours(tove: Chat) -> None:
+    # Mon, Wed, Fri, all with a bench press; Monday's goes to Thursday, and on Wednesday the two change places.
+    tove.say("move thu")
+    tove.now += timedelta(days=2)
+
+    moved = the(Guided, tove.say("move thu")).told
+
+    thursday, friday = (MONDAY.date() + timedelta(days=each) for each in (3, 4))
+    assert moved == MovedAway(thursday, swapped=True, beside=friday)
+
+
+def test_a_session_that_comes_here_is_told_who_trained_beside_it(tove: Chat) -> None:
+    tove.say("move tue")
+    tove.now += timedelta(days=1)
+
+    moved = the(Guided, tove.say("move fri")).told
+
+    # Friday's session comes to Tuesday, the day before Wednesday's.
+    friday, wednesday = (MONDAY.date() + timedelta(days=each) for each in (4, 2))
+    assert moved == MovedAway(friday, swapped=True, beside_today=wednesday)
+
+
 def test_a_session_moved_onto_another_one_changes_places_with_it(tove: Chat) -> None:
     tove.say("move wed")
 
