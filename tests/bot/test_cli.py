@@ -297,3 +297,17 @@ def test_a_chat_with_a_clock_of_its_own_leaves_the_reminders_of_others_alone(tmp
 
     assert [each for each in told.objects if each["due"]] == []
     assert [each["texts"] for each in theirs.objects if each["due"]] == [["rest over, 3:00: next set"]]
+
+
+def test_an_export_holds_all_that_is_kept_of_a_lifter_and_of_nobody_else(tmp_path: Path) -> None:
+    url = url_in(tmp_path)
+    told = "consent on\nscreening clear\nmy own mon: bench 5x5\nbench 80x5\nplank hold 40s\n1\ncheck-in 4 4 4 4 4\n"
+    run("chat", "--db", url, "--as", "tove", "--clock", START, typed=told)
+    run("chat", "--db", url, "--as", "other", "--clock", START, typed="squat 100x5\n")
+
+    exported = run("export", "--db", url, "--as", "tove")
+
+    kinds = [next(iter(each)) for each in exported.objects]
+    assert exported.code == 0
+    assert {"lifter", "setup", "reminders", "session", "set", "plan", "planned_day", "check_in"} <= set(kinds)
+    assert "squat" not in "".join(line for line in exported.out.splitlines() if line.startswith('{"set"'))

@@ -1,13 +1,15 @@
 """Changes of the day's session: each holds for this day only, and keeps what was done."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 
+from core.application.turn import Turn
 from core.domain.guidance import CueTold, DayChange, MovedAway, NoSession, NoSessionTold, TodayTold
 from core.domain.plans import DayKind, Wishes
-from core.domain.prescriptions import DayState
+from core.domain.prescriptions import DayState, PlannedDay
 from core.domain.replies import Acknowledged, Ask, Done, Guided, Nothing, NothingThere, Reply
 from core.domain.session_commands import Cue
 from tests.core.application.chats import MONDAY, Chat, the
@@ -345,3 +347,32 @@ def test_while_away_no_session_is_done_again(tove: Chat) -> None:
     tove.say("pause")
 
     assert tove.say("repeat last monday") == [NothingThere(Nothing.SUCH_SESSION)]
+
+
+def test_while_ill_no_other_days_session_is_given_out(tove: Chat) -> None:
+    tove.say("consent on")
+    tove.say("sick")
+    before = in_turn(tove, lambda turn: [(each.day, each.state) for each in _week(turn)])
+
+    told = the(Guided, tove.say("train friday")).told
+
+    assert isinstance(told, NoSessionTold)
+    assert told.why is NoSession.SICK
+    assert in_turn(tove, lambda turn: [(each.day, each.state) for each in _week(turn)]) == before
+
+
+def _week(turn: Turn) -> Sequence[PlannedDay]:
+    plan = turn.plan
+    assert plan is not None
+    return turn.days_of_week(plan, 0)
+
+
+@pytest.mark.parametrize("text", ["add set bench", "swap triceps pushdown for bench press"])
+def test_what_ended_for_a_sharp_pain_is_not_given_out_again_whatever_may_be_kept(tove: Chat, text: str) -> None:
+    # No word on health data was given, so where it hurts is not kept; what the session lost is.
+    tove.say("8 rir2")
+    tove.tap(asked(tove.say("my shoulder hurts"), Ask.PAIN), 2)
+
+    refused = tove.say(text)
+
+    assert refused == [NothingThere(Nothing.NO_MORE_SETS, "bench press")]
