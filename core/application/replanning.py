@@ -75,3 +75,8 @@ def session_anew(turn: Turn) -> list[Reply]:
 def is_of(lift: PlannedLift, on: LiftOn) -> bool:
     """Whether a lift of the plan is the one that is under way."""
     return (lift.exercise, lift.role) == (on.exercise.name, on.lift.role)
+
+
+def is_out(planned: Course, name: str) -> bool:
+    """Whether a lift is left out of the session because something hurts: no more of it is given out."""
+    return f"out {name}" in planned.day.adjusted

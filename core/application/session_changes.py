@@ -7,7 +7,7 @@ from datetime import timedelta
 
 from core.application import questions, resolve, today
 from core.application.course import Course, course
-from core.application.replanning import is_of, lift_meant, replanned, without
+from core.application.replanning import is_of, is_out, lift_meant, replanned, without
 from core.application.session_plan import eased, gym, laid_out_for, lifts_of
 from core.application.training_day import SETTLED, in_line, is_away, trains_beside, week_days
 from core.application.turn import Turn
@@ -59,6 +59,8 @@ def swap(turn: Turn, command: Swap) -> list[Reply]:
     exercise = turn.exercise(command.to)
     if exercise is None:
         return [NothingThere(Nothing.NO_SUCH_EXERCISE, command.to)]
+    if is_out(planned, exercise.name):
+        return [NothingThere(Nothing.NO_MORE_SETS, exercise.name)]
     lifts: list[PlannedLift] = []
     for each in planned.day.session.lifts:
         if on is None or not is_of(each, on):
@@ -128,6 +130,8 @@ def train(turn: Turn, command: Train) -> list[Reply]:
         return [NothingThere(Nothing.SUCH_SESSION)]
     if in_line(plan):
         return [NothingThere(Nothing.IN_LINE)]
+    if is_away(turn.setup, turn.today):
+        return [today.no_session(turn)]
     there = _on_day(turn, week_of(plan, turn.today), command.weekday)
     if there is None:
         return [NothingThere(Nothing.SUCH_SESSION)]
@@ -187,7 +191,7 @@ def add_set(turn: Turn, command: AddSet) -> list[Reply]:
     if on is None:
         return [NothingThere(Nothing.SUCH_LIFT_TODAY, name or "")]
     hurts = eased(turn, planned.day, lifts_of(turn, planned.day.session))
-    if on.exercise.name in hurts or len(on.lift.sets) >= MOST_SETS_ADDED:
+    if on.exercise.name in hurts or is_out(planned, on.exercise.name) or len(on.lift.sets) >= MOST_SETS_ADDED:
         return [NothingThere(Nothing.NO_MORE_SETS, on.exercise.name)]
     lifts = [replace(each, sets=each.sets + 1) if is_of(each, on) else each for each in planned.day.session.lifts]
     name = on.exercise.name
@@ -297,7 +301,7 @@ def _in_place(lift: PlannedLift, name: str, sets: int, turn: Turn) -> PlannedLif
 def _left_out(turn: Turn, planned: Course, name: str) -> PlannedLift | None:
     """A lift that was laid out for the day and is left out because something hurts."""
     plan = turn.plan
-    if plan is None or f"out {name}" not in planned.day.adjusted:
+    if plan is None or not is_out(planned, name):
         return None
     sessions = sessions_of(plan, planned.day.week)
     if planned.day.place >= len(sessions):
