@@ -33,6 +33,7 @@ from core.domain.replies import Ask, Asked, NothingThere, Option, TapDidNothing,
 from core.domain.sets import SetRead
 from core.domain.setups import SetupStep
 from core.notation.messages import canonical
+from core.notation.vocabulary import UNITS
 
 OPEN_FOR = timedelta(hours=24)
 """How long a question can be answered. [h] Past that nobody remembers what it was about."""
@@ -220,11 +221,16 @@ def by_letter(turn: Turn, text: str) -> tuple[str, int] | None:
 def by_word(turn: Turn, text: str) -> tuple[str, int] | None:
     """The question and the option that a plain yes, no or don't know answers; None if no open question takes it."""
     word = _plain(text)
-    if word not in _YES and word not in _NO and word not in _PASS and word not in _ON:
+    unit = UNITS.get(word)
+    if word not in _YES and word not in _NO and word not in _PASS and word not in _ON and unit is None:
         return None
     newest = newest_open(turn)
     if newest is None or turn.now >= newest.expires_at:
         return None
+    if unit is not None:
+        # `kg`, where it is asked whether that is kilograms or pounds.
+        meant = [place for place, send in enumerate(newest.sends) if f" {unit} " in f"{send} "]
+        return (newest.id, meant[0]) if newest.doubt == Doubt.UNIT.value and len(meant) == 1 else None
     if word in _PASS or word in _ON:
         # By a plan `skip` is about the session.
         passes = newest.doubt == Ask.SETUP.value and (word in _PASS or turn.plan is None)

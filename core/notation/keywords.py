@@ -5,7 +5,7 @@ from core.domain.sets import MOST_SETS
 from core.notation.doubts import Refused
 from core.notation.efforts import effort_at
 from core.notation.marks import MARKING, mark_at
-from core.notation.pieces import Break, Gap, Join, Link, Number, Role, Sort
+from core.notation.pieces import Break, Effort, Gap, Join, Link, Number, Role, Sort
 from core.notation.quantities import number_at
 from core.notation.remarks import behind_set
 from core.notation.tokens import LOOK_AHEAD, Kind, Token
@@ -98,6 +98,8 @@ def keyword_at(walk: Walk, at: int) -> int | None:
     if word in THEN:
         walk.pieces.append(Break(Gap.THEN, token.start, token.end))
         return at + 1
+    if word == "again" and isinstance(walk.last, Number | Effort) and walk.tokens[at + 1].kind in _CLAUSE_ENDS:
+        return at + 1  # `80x5 again`: the set of before, once more; `80x5, again` is two
     if word in AGAIN and not walk.begins:
         return _again(walk, at)
     if word == "twice":
@@ -106,6 +108,9 @@ def keyword_at(walk: Walk, at: int) -> int | None:
     if word == "left" and walk.joins() and walk.tokens[at + 1].text not in SIDES:
         raise Refused(ProblemKind.NOT_EFFORT, token.start, token.end)  # nobody told how many
     return mark_at(walk, at)
+
+
+_CLAUSE_ENDS = frozenset({Kind.END, Kind.COMMA, Kind.SEMICOLON, Kind.LINE})
 
 
 def _leads_number(walk: Walk, at: int) -> bool:

@@ -146,7 +146,8 @@ PLAIN_PHRASES: tuple[tuple[Command, str], ...] = (
     ),
     (
         Help(),
-        """what can you do | menu | what do you do | what are you | who are you | are you a bot | are you real | who made you | who built you |
+        """what can you do | menu | what do you do | what is this | whats this | what are you |
+        who are you | are you a bot | are you real | who made you | who built you |
         how do you work | wtf""",
     ),
     (

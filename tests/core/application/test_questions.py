@@ -2,6 +2,8 @@
 
 from datetime import timedelta
 
+import pytest
+
 from core.application.questions import OPEN_FOR
 from core.domain.commands import Done as Finished
 from core.domain.guidance import DayChange
@@ -17,6 +19,7 @@ from core.domain.replies import (
     TapDidNothing,
     TapRefusal,
 )
+from core.domain.units import Unit
 from tests.core.application.chats import Chat, the
 from tests.core.application.guided import asked, planned_lifter, today_told
 
@@ -122,6 +125,15 @@ def test_never_mind_without_a_question_says_that_none_is_open(chat: Chat) -> Non
     chat.say("bench 80x5")
 
     assert the(NothingThere, chat.say("never mind")).why is Nothing.OPEN_QUESTION
+
+
+@pytest.mark.parametrize(("word", "unit"), [("kg", Unit.KG), ("lb", Unit.LB), ("Pounds!", Unit.LB)])
+def test_a_unit_answers_the_question_which_unit_was_meant(chat: Chat, word: str, unit: Unit) -> None:
+    the(Asked, chat.say("bench 135x5"))
+
+    chat.say(word)
+
+    assert [(each.load, each.unit) for each in chat.sets] == [(135.0, unit)]
 
 
 def test_the_words_of_an_option_answer_it(chat: Chat) -> None:
