@@ -51,6 +51,7 @@ class Delivery:
         connector: The platform.
         luck: Gives random numbers from 0 to 1, for the waits between tries.
         studio: Draws pictures.
+        tick_s: Longest wait until the outbox is looked at again. [s]
 
     """
 
@@ -61,7 +62,9 @@ class Delivery:
         *,
         luck: Callable[[], float] = random.random,
         studio: Studio | None = None,
+        tick_s: float = TICK_S,
     ) -> None:
+        self._tick_s = tick_s
         self._studio = studio or Studio()
         self.connector = connector
         self._dispatch = dispatch
@@ -75,6 +78,9 @@ class Delivery:
         # end of what is on its way is a reason to look again. A look for nothing costs a transaction on PostgreSQL.
         self._left: set[str] = set()
         self._full = False
+        # Chats whose message is just being marked. What is queued meanwhile is not seen by who marks it, nor is it by a look
+        # to which that message still waits.
+        self._marking: set[str] = set()
         self._pauses: dict[str, datetime] = {}
         self._got_through_at: datetime | None = None
         # Chats whose message was settled while the outbox was being read: what was read of them is old.
@@ -97,7 +103,7 @@ class Delivery:
         try:
             async with asyncio.TaskGroup() as sending:
                 while not self._stopping:
-                    wait_s = TICK_S
+                    wait_s = self._tick_s
                     try:
                         wait_s = await self._begin_what_may_go(sending)
                     except StoreUnavailable as refusal:
@@ -117,7 +123,7 @@ class Delivery:
 
     async def _rest(self, wait_s: float) -> None:
         try:
-            async with asyncio.timeout(min(wait_s, TICK_S)):
+            async with asyncio.timeout(min(wait_s, self._tick_s)):
                 await self._woken.wait()
         except TimeoutError:
             return
@@ -132,13 +138,13 @@ class Delivery:
             return (self._pauses[EVERY_CHAT] - now).total_seconds()
         if len(self._on_way) >= self.connector.limits.at_once:
             self._full = True
-            return TICK_S
+            return self._tick_s
         self._settled_meanwhile.clear()
         self._full = False
         limit = LOOKED_AT + len(self._on_way) + len(self._pauses)
         rows = await committed(self._store.submit(lambda work: work.outbox.heads(self.connector.name, limit=limit)))
         self._full = self._full or len(rows) >= limit
-        wait_s = TICK_S
+        wait_s = self._tick_s
         for row in rows:
             wait_s = min(wait_s, self._begin(row, sending, now=now))
         return wait_s
@@ -147,15 +153,15 @@ class Delivery:
         """Begin to send a message if it may go now; else how long until it may. [s]"""
         chat = row.address.chat
         if chat in self._on_way:
-            if self._on_way[chat].id != row.id:
+            if self._on_way[chat].id != row.id or chat in self._marking:
                 self._left.add(chat)
-            return TICK_S
+            return self._tick_s
         if chat in self._settled_meanwhile:
             self._woken.set()
-            return TICK_S
+            return self._tick_s
         if not self._has_room(scheduled=row.scheduled):
             self._full = True
-            return TICK_S
+            return self._tick_s
         if chat in self._pauses:
             return (self._pauses[chat] - now).total_seconds()
         loop = asyncio.get_running_loop()
@@ -166,7 +172,7 @@ class Delivery:
             self._pace.take(chat, scheduled=row.scheduled, now_s=loop.time())
         self._on_way[chat] = row
         sending.create_task(self._send(row))
-        return TICK_S
+        return self._tick_s
 
     def _has_room(self, *, scheduled: bool) -> bool:
         at_once = self.connector.limits.at_once
@@ -183,7 +189,9 @@ class Delivery:
             if is_too_late(row, self._clock()):
                 await committed(self._store.submit(lambda work: work.outbox.expired(row.id), live=not row.scheduled))
             else:
-                again = await self._settle(row, await self._sent(row))
+                outcome = await self._sent(row)
+                self._marking.add(row.address.chat)
+                again = await self._settle(row, outcome)
         except StoreUnavailable as refusal:
             # Nothing is marked: it is sent again when the store is back. Not at once, for the store is not.
             logger.warning("message %d is not settled: %s", row.id, refusal)
@@ -191,6 +199,7 @@ class Delivery:
         finally:
             chat = row.address.chat
             del self._on_way[chat]
+            self._marking.discard(chat)
             self._settled_meanwhile.add(chat)
             if again or self._full or chat in self._left:
                 self._left.discard(chat)

@@ -1,11 +1,14 @@
 """Delivery: every outcome of a call, order in each chat, pauses, expiry, and what is left after a crash."""
 
 import asyncio
+import threading
 from collections.abc import AsyncIterator, Callable
-from contextlib import asynccontextmanager
+from concurrent.futures import Future
+from contextlib import AbstractContextManager, asynccontextmanager
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from functools import partial
+from typing import TypeVar
 
 import pytest
 
@@ -26,6 +29,8 @@ from tests.core.storage.rows import NOW, answer, arrived, done, new_lifter
 TOVE = Address("platform", "tove")
 
 KIM = Address("platform", "kim")
+
+Result = TypeVar("Result")
 
 SECOND = timedelta(seconds=1)
 
@@ -467,6 +472,72 @@ def test_nothing_is_sent_twice_in_a_long_run_of_many_chats(post: Post) -> None:
 
     for address in addresses:
         assert [text for chat, text in post.platform.shown if chat == address.chat] == [f"{n}" for n in range(10)]
+
+
+class HeldBack:
+    """A store on which a message is marked as sent for as long as is wanted, and which counts the looks meanwhile."""
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+        self.marking = threading.Event()
+        self.go = threading.Event()
+        self.looks = 0
+
+    def submit(self, work: Callable[[UnitOfWork], Result], *, live: bool = True) -> Future[Result]:
+        def held(unit: UnitOfWork) -> Result:
+            result = work(unit)
+            if isinstance(result, bool):
+                self.marking.set()
+                self.go.wait(20)
+            return result
+
+        future = self._store.submit(held, live=live)
+        future.add_done_callback(self._looked)
+        return future
+
+    def _looked(self, _future: Future[Result]) -> None:
+        self.looks += 1
+
+    def read(self) -> AbstractContextManager[UnitOfWork]:
+        return self._store.read()
+
+    def watch(self, told: Callable[[Hint], None]) -> None:
+        self._store.watch(told)
+
+    def close(self) -> None:
+        self._store.close()
+
+
+@pytest.mark.postgres
+@pytest.mark.parametrize("database", ["postgres"], indirect=True)
+def test_what_is_queued_while_the_message_before_it_is_marked_leaves_without_a_tick(store: Store) -> None:
+    # given a message that was sent and is being marked
+    lifter = new_lifter(store, TOVE)
+    held = HeldBack(store)
+    post = Post(held, lifter_id=lifter.id)
+    delivery = Delivery(dispatch_on(held, lambda: NOW), post.platform, luck=lambda: 1.0, tick_s=3600)
+
+    async def scene() -> None:
+        held.watch(waking(delivery.wake, Hint.QUEUED))
+        running = asyncio.create_task(delivery.run())
+        post.queue(to(TOVE, "one"))
+        await asyncio.to_thread(held.marking.wait, 20)
+
+        # when the next one is queued, and looked for before that is done
+        looks = held.looks
+        post.queue(to(TOVE, "two"))
+        await settled(lambda: held.looks >= looks + 2)
+        await asyncio.sleep(0)
+        held.go.set()
+
+        # then it goes out
+        await post.platform.called(2)
+        delivery.stop()
+        await asyncio.wait_for(running, timeout=20)
+
+    asyncio.run(scene())
+
+    assert [text for _, text in post.platform.shown] == ["one", "two"]
 
 
 def is_sent(post: Post, row: OutboxRow) -> bool:
