@@ -2,11 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import timedelta
 
 from core.application import replay, resolve
 from core.application.session_plan import given, gym, lifts_of
 from core.application.strength_now import StrengthNow
-from core.application.training_day import SETTLED, planned_for
+from core.application.training_day import SETTLED, in_line, planned_for, week_days
 from core.application.turn import Turn
 from core.domain.equipment import NG_PER_KG, mass_ng
 from core.domain.exercises import Exercise
@@ -16,6 +17,7 @@ from core.domain.prescriptions import DayState, PlannedDay, PrescribedLift
 from core.domain.sessions import Session
 from core.domain.sets import LoggedSet, SetRead
 from core.domain.units import Load, Unit
+from core.planning.calendar import first_day, week_of
 from core.planning.care import LEFT_ALONE, alone
 from core.planning.lift_walk import LiftNow, SetDone, walked
 from core.planning.loading import MOST_RAISE, loads
@@ -164,6 +166,25 @@ def begun(turn: Turn, planned: Course, session: Session, sets: Sequence[LoggedSe
     day = replace(planned.day, state=DayState.DONE, session_id=session.id)
     if day != planned.day or planned.session is None:
         turn.work.plans.keep_day(day)
+
+
+def told_late(turn: Turn, session: Session, sets: Sequence[LoggedSet]) -> None:
+    """Write that sets of a day gone by were that day's planned session; one that had to give way to it comes back."""
+    plan = turn.plan
+    if plan is None or in_line(plan):
+        return
+    week, names = week_of(plan, session.day), {each.exercise for each in sets}
+    days = week_days(turn, plan, week)
+    open_ones = [each for each in days if each.session_id is None and each.state is not DayState.DONE]
+    for each in open_ones:
+        laid_out_on = first_day(plan, week) + timedelta(days=each.session.day)
+        if session.day not in (each.day, laid_out_on) or not names & {lift.exercise for lift in each.session.lifts}:
+            continue
+        turn.work.plans.keep_day(replace(each, day=session.day, state=DayState.DONE, session_id=session.id))
+        for other in open_ones:
+            if other.state is DayState.DROPPED and other.day == each.day >= turn.today and other is not each:
+                turn.work.plans.keep_day(replace(other, state=DayState.PLANNED))
+        return
 
 
 def begun_no_more(turn: Turn, session_id: int) -> None:

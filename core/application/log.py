@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import date
 
 from core.application import follow, next_set, plausibility, questions, resolve, rests, trends, visits
-from core.application.course import Course, begun, course, with_ways_up
+from core.application.course import Course, begun, course, told_late, with_ways_up
 from core.application.session_changes import unplanned
 from core.application.turn import Turn
 from core.domain.commands import Cancel, LogSets, Respelt, Same
@@ -85,6 +85,8 @@ def log_sets(
     if planned is not None:
         sets = with_ways_up(turn, planned, sets, before)
         begun(turn, planned, session, sets)
+    if day is not None and day != turn.today:
+        told_late(turn, session, sets)
     since = min([each.at for each in came], default=None)
     followed = follow.log(turn, sets, day=session.day, before=before, changed_since=since)
     if since is not None:

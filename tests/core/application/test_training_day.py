@@ -175,3 +175,24 @@ def test_what_was_given_out_of_a_missed_session_is_worked_out_anew_on_its_new_da
     [moved] = in_turn(chat, settle_missed)
 
     assert [each.prescription for each in moved.changed[:1]] == [None]
+
+
+def test_sets_told_a_day_late_were_the_planned_session_of_their_day(chat: Chat) -> None:
+    planned_lifter(chat)
+    monday = chat.now.date()
+    chat.now += timedelta(days=1)
+    in_turn(chat, settle_missed)
+
+    chat.say("yesterday bench 70x8")
+
+    plan = in_turn(chat, lambda turn: turn.plan)
+    assert plan is not None
+    days = in_turn(chat, lambda turn: week_days(turn, plan, 0))
+    # Monday is done, and the power session that had given way to it on Wednesday is back.
+    assert [(each.day, each.session.kind, each.state) for each in days] == [
+        (monday, DayKind.VOLUME, DayState.DONE),
+        (monday + timedelta(days=2), DayKind.POWER, DayState.PLANNED),
+        (monday + timedelta(days=4), DayKind.STRENGTH, DayState.PLANNED),
+    ]
+    chat.say("undo")
+    assert in_turn(chat, settle_missed)
