@@ -6,7 +6,7 @@ import traceback
 from collections.abc import Callable, Sequence
 from concurrent.futures import Future
 from contextlib import suppress
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from enum import Enum, auto
 from functools import partial
@@ -18,7 +18,7 @@ from bot.rendering.chart_words import picture
 from bot.rendering.json_data import as_json
 from bot.rendering.questions import labels
 from bot.rendering.replies import House, outgoing
-from bot.rows import inbox_row, outbox_row, stored_message
+from bot.rows import Answer, Queued, inbox_row, outbox_row, stored_message
 from core.application.handle import handle
 from core.application.ports import Hint, Observer, Store, StoreUnavailable, UnitOfWork
 from core.application.replay import Longer, Replays
@@ -35,15 +35,6 @@ from core.domain.replies import Fault, Reply
 Clock = Callable[[], datetime]
 
 T = TypeVar("T")
-
-
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """One queued message and its row in the outbox."""
-
-    row_id: int
-    message: OutgoingMessage
-    at: datetime
 
 
 class Step(Enum):
@@ -165,32 +156,44 @@ class Dispatch:
             await committed(self._set_aside(row, fault, now=now))
             return Step.MORE
 
-    async def take_in(self, event: Event, *, name: str) -> Step:
+    async def take_in(self, event: Event, *, name: str, hand: Callable[[Queued], None] | None = None) -> Step:
         """Receive an event and handle it in the same transaction: a commit less than to do one after the other.
 
         Where something is in the way of that (an event that has to be handled first, somebody else at work on the
         address, long work, a fault), the event is received and waits.
+
+        Args:
+            event: The event.
+            name: What to call a lifter who writes for the first time.
+            hand: Who sends to the address takes the first answer by it, once that is committed; they look for the
+                others when it is sent. Without it the store tells them that something waits.
+
         """
         now = self.clock()
         row = inbox_row(event, received_at=now)
 
-        def taken(work: UnitOfWork) -> Step:
+        def taken(work: UnitOfWork) -> tuple[Step, Queued | None]:
             work.inbox.coming(row, at=now)
             if work.lifters.alone_with(row.address):
                 lifter = work.lifters.at_address(row.address)
                 new = work.inbox.take_next(row, at=now, lifter_id=None if lifter is None else lifter.id)
                 if new is not None:
-                    self._handled(work, new, lifter, Replays(patient=True), name=name, now=now)
-                    return Step.LAST
-            return Step.KEPT if work.inbox.receive([row]) else Step.NONE
+                    behind = () if hand is None else tuple(work.outbox.waiting_there(row.address))
+                    replays, handed = Replays(patient=True), hand is not None
+                    rows, _ = self._queued(work, new, lifter, replays, name=name, now=now, handed=handed)
+                    return Step.LAST, Queued(rows[0], behind) if rows else None
+            return (Step.KEPT if work.inbox.receive([row]) else Step.NONE), None
 
         try:
-            return await committed(self.store.submit(taken))
+            step, queued = await committed(self.store.submit(taken))
         except StoreUnavailable:
             raise
         except Exception:
             # Whatever it was, it comes again where events are handled one by one, and is dealt with there.
             return Step.KEPT if await committed(self.receive([event])) else Step.NONE
+        if hand is not None and queued is not None:
+            hand(queued)
+        return step
 
     def _handling(
         self, address: Address, *, name: str, now: datetime
@@ -264,6 +267,20 @@ class Dispatch:
         name: str,
         now: datetime,
     ) -> list[Answer]:
+        rows, messages = self._queued(work, row, lifter, replays, name=name, now=now)
+        return [Answer(queued.id, message, queued.created_at) for queued, message in zip(rows, messages, strict=True)]
+
+    def _queued(
+        self,
+        work: UnitOfWork,
+        row: InboxRow,
+        lifter: Lifter | None,
+        replays: Replays,
+        *,
+        name: str,
+        now: datetime,
+        handed: bool = False,
+    ) -> tuple[Sequence[OutboxRow], Sequence[OutgoingMessage]]:
         lifter_id, replies, letters = handle(
             work, row, lifter, now=now, token=self.token, name=name, zone=self.zone, labels=labels, replays=replays
         )
@@ -271,13 +288,14 @@ class Dispatch:
         rows = work.outbox.add(
             [outbox_row(row, message, now=now) for message in messages],
             lifter_id=lifter_id,
+            handed=handed,
         )
         for letter in letters:
             said = outbox_row(row, self._message(letter.reply), now=now)
             work.outbox.add([replace(said, address=letter.address, message_id=None)], lifter_id=letter.lifter_id)
         if row.state is MessageState.WAITING or lifter is None:
             work.inbox.handled(row.id, at=now, lifter_id=lifter_id)
-        return [Answer(queued.id, message, queued.created_at) for queued, message in zip(rows, messages, strict=True)]
+        return rows, messages
 
     def _message(self, reply: Reply) -> OutgoingMessage:
         return outgoing(reply, house=self.house, data=as_json(reply) if self.with_data else "{}")

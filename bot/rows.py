@@ -1,5 +1,6 @@
 """Rows: events and messages as the store keeps them."""
 
+from dataclasses import dataclass
 from datetime import datetime
 from typing import assert_never
 
@@ -8,6 +9,29 @@ from core.application.rows import InboxRow, MessageKind, MessageState, OutboxRow
 
 MOST_CHARACTERS = 16_000
 """Characters of a text that are kept; readings end far earlier, and an inbox is no place for a book."""
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One queued message and its row in the outbox."""
+
+    row_id: int
+    message: OutgoingMessage
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Queued:
+    """The first message that was queued for an address, for who sends there to begin with it, without a look for it.
+
+    Args:
+        row: The message.
+        behind: Numbers of what waited there before: three at the most.
+
+    """
+
+    row: OutboxRow
+    behind: tuple[int, ...]
 
 
 def inbox_row(event: Event, *, received_at: datetime) -> InboxRow:

@@ -8,8 +8,9 @@ from zoneinfo import ZoneInfo
 from bot.connectors.lines import shown
 from bot.connectors.script import Deletes, Edits, Expects, Says, ScriptError, SetClock, Taps, key_of, steps
 from bot.delivery.firing import Firing
-from bot.dispatch import Answer, Dispatch
+from bot.dispatch import Dispatch
 from bot.messages import Arrived, Deleted, Edited, Event, Tapped
+from bot.rows import Answer
 from core.domain.profile import Address
 
 

@@ -11,12 +11,12 @@ from typing import TYPE_CHECKING, TextIO
 
 from bot.connectors.lines import completions, numbered_keys, shown
 from bot.delivery.firing import Firing
-from bot.dispatch import Answer, Clock, Dispatch
+from bot.dispatch import Clock, Dispatch
 from bot.loading import loading
 from bot.messages import Arrived
 from bot.rendering.chart_words import saved
 from bot.rendering.charts import drawn
-from bot.rows import stored_message
+from bot.rows import Answer, stored_message
 from core.application.ports import Hint, StoreUnavailable, UnitOfWork
 from core.domain.check_in_replies import Chart
 from core.domain.profile import Address

@@ -9,14 +9,15 @@ from datetime import datetime, timedelta
 from typing import assert_never
 
 from bot.delivery.connector import Connector, Delivered, Failed, Outcome, Rejected, RetryAfter, Unreachable
+from bot.delivery.marks import losing, marking_sent, noting_parts, pausing, trying_again
 from bot.delivery.pace import Pace
 from bot.delivery.retries import MOST_TRIES, is_too_late, wait_before_next_s
 from bot.delivery.splitting import parts
 from bot.dispatch import Clock, Dispatch, committed
 from bot.logs import logger
-from bot.messages import OutgoingMessage, Picture, ReachChanged
+from bot.messages import OutgoingMessage, Picture
 from bot.rendering.charts import Studio
-from bot.rows import inbox_row, stored_message
+from bot.rows import Queued, stored_message
 from core.application.ports import StoreUnavailable, UnitOfWork
 from core.application.rows import OutboxRow
 from core.domain.check_in_replies import Chart
@@ -83,14 +84,36 @@ class Delivery:
         self._marking: set[str] = set()
         self._pauses: dict[str, datetime] = {}
         self._got_through_at: datetime | None = None
-        # Chats whose message was settled while the outbox was being read: what was read of them is old.
-        self._settled_meanwhile: set[str] = set()
+        # Chats whose message was settled since the outbox was last read, or while it was: what was read of them is old. With
+        # the number of that message, or None where it waits still.
+        self._settled_since: dict[str, int | None] = {}
+        # Chats whose next message was handed over while one was on its way: it goes as soon as that is settled.
+        self._handed: dict[str, OutboxRow] = {}
+        self._sending: asyncio.TaskGroup | None = None
         self._woken = asyncio.Event()
         self._stopping = False
 
     def wake(self) -> None:
         """Look at the outbox now."""
         self._woken.set()
+
+    def hand(self, queued: Queued) -> None:
+        """Begin with a message that was just queued, behind what is on its way; else the outbox is looked at."""
+        chat = queued.row.address.chat
+        on_way = self._on_way.get(chat)
+        known = {self._settled_since.get(chat), None if on_way is None else on_way.id}
+        if self._stopping or EVERY_CHAT in self._pauses or not known.issuperset(queued.behind):
+            self.wake()
+        elif on_way is not None:
+            self._handed[chat] = queued.row
+        else:
+            self._begin_handed(queued.row)
+
+    def _begin_handed(self, row: OutboxRow) -> None:
+        if self._sending is not None:
+            self._begin_next(row, self._sending, now=self._clock())
+        if row.address.chat not in self._on_way:
+            self.wake()
 
     def stop(self) -> None:
         """Begin no more sending; `run` ends when what is on its way is settled."""
@@ -102,6 +125,7 @@ class Delivery:
         await self._read_pauses()
         try:
             async with asyncio.TaskGroup() as sending:
+                self._sending = sending
                 while not self._stopping:
                     wait_s = self._tick_s
                     try:
@@ -110,6 +134,7 @@ class Delivery:
                         logger.warning("the outbox cannot be read now: %s", refusal)
                     await self._rest(wait_s)
         finally:
+            self._sending = None
             await asyncio.to_thread(self._studio.close)
 
     async def _read_pauses(self) -> None:
@@ -139,7 +164,7 @@ class Delivery:
         if len(self._on_way) >= self.connector.limits.at_once:
             self._full = True
             return self._tick_s
-        self._settled_meanwhile.clear()
+        self._settled_since.clear()
         self._full = False
         limit = LOOKED_AT + len(self._on_way) + len(self._pauses)
         rows = await committed(self._store.submit(lambda work: work.outbox.heads(self.connector.name, limit=limit)))
@@ -156,9 +181,14 @@ class Delivery:
             if self._on_way[chat].id != row.id or chat in self._marking:
                 self._left.add(chat)
             return self._tick_s
-        if chat in self._settled_meanwhile:
+        if chat in self._settled_since:
             self._woken.set()
             return self._tick_s
+        return self._begin_next(row, sending, now=now)
+
+    def _begin_next(self, row: OutboxRow, sending: asyncio.TaskGroup, *, now: datetime) -> float:
+        """Begin to send the next message of a chat that has none on its way; else how long until it may go. [s]"""
+        chat = row.address.chat
         if not self._has_room(scheduled=row.scheduled):
             self._full = True
             return self._tick_s
@@ -185,6 +215,7 @@ class Delivery:
 
     async def _send(self, row: OutboxRow) -> None:
         again = True
+        settled: int | None = None
         try:
             if is_too_late(row, self._clock()):
                 await committed(self._store.submit(lambda work: work.outbox.expired(row.id), live=not row.scheduled))
@@ -192,6 +223,8 @@ class Delivery:
                 outcome = await self._sent(row)
                 self._marking.add(row.address.chat)
                 again = await self._settle(row, outcome)
+                if isinstance(outcome, Delivered):
+                    settled = row.id
         except StoreUnavailable as refusal:
             # Nothing is marked: it is sent again when the store is back. Not at once, for the store is not.
             logger.warning("message %d is not settled: %s", row.id, refusal)
@@ -200,8 +233,14 @@ class Delivery:
             chat = row.address.chat
             del self._on_way[chat]
             self._marking.discard(chat)
-            self._settled_meanwhile.add(chat)
-            if again or self._full or chat in self._left:
+            self._settled_since[chat] = settled
+            handed = self._handed.pop(chat, None)
+            goes_on = handed is not None and settled is not None and not self._stopping
+            if handed is not None and goes_on:
+                # What was seen behind the other one is this, or waits behind this.
+                self._left.discard(chat)
+                self._begin_handed(handed)
+            if (again and not goes_on) or self._full or chat in self._left:
                 self._left.discard(chat)
                 self._woken.set()
 
@@ -221,7 +260,7 @@ class Delivery:
             if not isinstance(outcome, Delivered):
                 break
             if not last:
-                await committed(self._store.submit(_noting_parts(row, number + 1), live=not row.scheduled))
+                await committed(self._store.submit(noting_parts(row, number + 1), live=not row.scheduled))
                 await self._wait_for_pace(row)
         self._dispatch.observer("after sending")
         return outcome
@@ -264,21 +303,21 @@ class Delivery:
         match outcome:
             case Delivered(key=key):
                 self._got_through_at = now
-                return await committed(self._store.submit(_marking_sent(row, key, now), live=not row.scheduled))
+                return await committed(self._store.submit(marking_sent(row, key, now), live=not row.scheduled))
             case RetryAfter(wait_s=wait_s, whole=whole):
                 chat = EVERY_CHAT if whole else row.address.chat
                 until = self._pause(chat, wait_s)
-                work = _pausing(row, chat, until)
+                work = pausing(row, chat, until)
             case Failed(why=why):
                 logger.warning("message %d to %s, try %d: %s", row.id, self.connector.name, row.attempts + 1, why)
                 if row.attempts + 1 >= MOST_TRIES and self._others_get_through(now):
                     work = self._refusing(row, why, now)
                 else:
                     self._pause(row.address.chat, wait_before_next_s(row.attempts + 1, luck=self._luck()))
-                    work = _trying_again(row)
+                    work = trying_again(row)
             case Unreachable(why=lost):
                 logger.info("message %d: its address is %s", row.id, lost.value)
-                work = self._losing(row, now)
+                work = losing(row, now)
             case Rejected(why=why):
                 work = self._refusing(row, why, now)
             case _:
@@ -294,15 +333,6 @@ class Delivery:
     def _others_get_through(self, now: datetime) -> bool:
         return self._got_through_at is not None and now - self._got_through_at <= LATELY
 
-    def _losing(self, row: OutboxRow, now: datetime) -> Callable[[UnitOfWork], None]:
-        lost = ReachChanged(address=row.address, event_key=f"unreachable:{row.id}", sent_at=now, reachable=False)
-
-        def work(unit: UnitOfWork) -> None:
-            unit.outbox.refused(row.id)
-            unit.inbox.receive([inbox_row(lost, received_at=now)])
-
-        return work
-
     def _refusing(self, row: OutboxRow, why: str, now: datetime) -> Callable[[UnitOfWork], None]:
         apology = None
         if row.message_id is not None and row.chart is None:
@@ -316,20 +346,3 @@ class Delivery:
                 unit.outbox.add([apology], lifter_id=None)
 
         return work
-
-
-def _marking_sent(row: OutboxRow, key: str | None, now: datetime) -> Callable[[UnitOfWork], bool]:
-    """Marks a message as sent; whether more waits for its address."""
-    return lambda work: work.outbox.sent_there(row.id, row.address, at=now, platform_key=key)
-
-
-def _noting_parts(row: OutboxRow, sent: int) -> Callable[[UnitOfWork], None]:
-    return lambda work: work.outbox.part_sent(row.id, parts=sent)
-
-
-def _trying_again(row: OutboxRow) -> Callable[[UnitOfWork], None]:
-    return lambda work: work.outbox.tried(row.id)
-
-
-def _pausing(row: OutboxRow, chat: str, until: datetime) -> Callable[[UnitOfWork], None]:
-    return lambda work: work.outbox.pause(row.address.connector, chat=chat, until=until)

@@ -6,10 +6,11 @@ from concurrent.futures import Future
 from dataclasses import dataclass
 from datetime import datetime
 
-from bot.dispatch import Answer, Dispatch, committed
+from bot.dispatch import Dispatch, committed
 from bot.logs import logger
 from bot.rendering.json_data import as_json
 from bot.rendering.replies import outgoing
+from bot.rows import Answer
 from core.application.callings import CALLINGS
 from core.application.due import Callings, Fired, put_off, run_until
 from core.application.ports import StoreUnavailable, UnitOfWork

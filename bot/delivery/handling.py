@@ -1,11 +1,12 @@
 """Handling: events that wait are handled, each lifter's in order and no two of one lifter at once, by any process."""
 
 import asyncio
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from bot.dispatch import Dispatch, Step, committed
 from bot.logs import logger
 from bot.messages import Event
+from bot.rows import Queued
 from core.application.ports import StoreUnavailable
 from core.domain.profile import Address
 
@@ -53,10 +54,14 @@ class Handling:
             if self._at_work is not None and not self._stopping:
                 self._begin(address, self._at_work)
 
-    async def receive(self, events: Sequence[Event]) -> None:
+    async def receive(self, events: Sequence[Event], *, hand: Callable[[Queued], None] | None = None) -> None:
         """Commit events, after which they may be confirmed to the platform, and have them handled.
 
         A few of different addresses are handled in the transaction that receives them.
+
+        Args:
+            events: Events of one connector.
+            hand: Who sends through that connector takes the first answer to each of these few.
 
         Raises:
             StoreUnavailable: not all are committed; what is, is known when it comes again.
@@ -67,7 +72,7 @@ class Handling:
             await committed(self._dispatch.receive(events))
             self.come(addresses)
             return
-        taken = [self._dispatch.take_in(event, name=event.address.chat) for event in events]
+        taken = [self._dispatch.take_in(event, name=event.address.chat, hand=hand) for event in events]
         steps = await asyncio.gather(*taken, return_exceptions=True)
         for fault in steps:
             if isinstance(fault, BaseException):

@@ -3,6 +3,7 @@
 import asyncio
 from collections.abc import Awaitable, Callable, Sequence
 from contextlib import AbstractContextManager
+from functools import partial
 from typing import Protocol
 
 from bot.delivery.connector import Connector
@@ -106,7 +107,7 @@ class Service:
     async def _serve(self, connector: Connector, held: Claim, stopping: asyncio.Event) -> None:
         delivery = Delivery(self._dispatch, connector)
         self._dispatch.store.watch(waking(delivery.wake, Hint.QUEUED))
-        receiving = asyncio.create_task(self._received(connector))
+        receiving = asyncio.create_task(self._received(connector, delivery))
         sending = asyncio.create_task(delivery.run())
         try:
             while not await _passed(stopping, self._owner_look_s):
@@ -121,19 +122,19 @@ class Service:
             await asyncio.wait([receiving, sending], timeout=STOPPING_S)
             sending.cancel()
 
-    async def _received(self, connector: Connector) -> None:
+    async def _received(self, connector: Connector, delivery: Delivery) -> None:
         """Receive, again after whatever went wrong."""
         while True:
             try:
-                await connector.run(self._receive)
+                await connector.run(partial(self._receive, delivery))
             except Exception as fault:  # a platform's library may raise anything
                 logger.error("receiving from %s: %s", connector.name, type(fault).__name__)
             await asyncio.sleep(OWNER_LOOK_S)
 
-    async def _receive(self, events: Sequence[Event]) -> None:
+    async def _receive(self, delivery: Delivery, events: Sequence[Event]) -> None:
         while True:
             try:
-                await self._handling.receive(events)
+                await self._handling.receive(events, hand=delivery.hand)
             except StoreUnavailable as refusal:
                 # Not confirmed, so not lost; the platform waits.
                 logger.warning("events cannot be kept now: %s", refusal)

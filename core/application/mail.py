@@ -58,8 +58,8 @@ class Inbox(Protocol):
 class Outbox(Protocol):
     """Messages to send."""
 
-    def add(self, rows: Sequence[OutboxRow], *, lifter_id: int | None) -> Sequence[OutboxRow]:
-        """Queue messages; returned with their numbers."""
+    def add(self, rows: Sequence[OutboxRow], *, lifter_id: int | None, handed: bool = False) -> Sequence[OutboxRow]:
+        """Queue messages; returned with their numbers. Of those that are handed to who sends them no hint is told."""
 
     def answers_to(self, message_id: int) -> Sequence[OutboxRow]:
         """The answers to an event, in order."""
@@ -70,8 +70,8 @@ class Outbox(Protocol):
     def heads(self, connector: str, *, limit: int) -> Sequence[OutboxRow]:
         """The first message that waits for each chat, live before scheduled, each in order."""
 
-    def is_waiting(self, address: Address) -> bool:
-        """Whether anything waits to be sent to an address."""
+    def waiting_there(self, address: Address) -> Sequence[int]:
+        """Numbers of messages that wait to be sent to an address: three at the most."""
 
     def tried(self, row_id: int) -> None:
         """Count an attempt to send a message."""

@@ -8,6 +8,7 @@ from core.domain.profile import Address, Lifter
 from core.domain.sessions import Session
 from core.storage.due import REMINDERS, WAITING
 from core.storage.estimates import RECORDS, STATE
+from core.storage.outbox import WAITING_THERE
 from core.storage.own_exercises import OWN_EXERCISES
 from core.storage.plans import CURRENT_PLAN, PLANNED_DAY, SETUP
 from core.storage.sessions import LAST_SESSION
@@ -58,6 +59,9 @@ class Foresight:
         if event is not None:
             event.sent = event.take_next if next_only else event.take
             self._link.sooner(event.sent, **event.values)
+            if next_only:
+                # Who is answered at once is answered without a look at the outbox.
+                self._link.ahead(WAITING_THERE, connector=event.address.connector, chat=event.address.chat)
 
     def taken(self, address: Address, event_key: str) -> Taken | None:
         """Numbers of an event that was taken so; None if it was not, or not so."""

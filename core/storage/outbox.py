@@ -34,8 +34,8 @@ class StoredOutbox:
         self._link = link
         self._traces = traces
 
-    def add(self, rows: Sequence[OutboxRow], *, lifter_id: int | None) -> Sequence[OutboxRow]:
-        """Queue messages; returned with their numbers."""
+    def add(self, rows: Sequence[OutboxRow], *, lifter_id: int | None, handed: bool = False) -> Sequence[OutboxRow]:
+        """Queue messages; returned with their numbers. Of those that are handed to who sends them no hint is told."""
         numbers = self._link.added(
             _ADD,
             [
@@ -61,7 +61,7 @@ class StoredOutbox:
                 for row in rows
             ],
         )
-        self._traces.queued = self._traces.queued or bool(rows)
+        self._traces.queued = self._traces.queued or (bool(rows) and not handed)
         return [replace(row, id=number) for row, number in zip(rows, numbers, strict=True)]
 
     def answers_to(self, message_id: int) -> Sequence[OutboxRow]:
@@ -76,9 +76,9 @@ class StoredOutbox:
         """The first message that waits for each chat, live before scheduled, each in order."""
         return self._link.rows(_HEADS, connector=connector, limit=limit)
 
-    def is_waiting(self, address: Address) -> bool:
-        """Whether anything waits to be sent to an address."""
-        return bool(self._link.rows(_ANY_THERE, connector=address.connector, chat=address.chat))
+    def waiting_there(self, address: Address) -> Sequence[int]:
+        """Numbers of messages that wait to be sent to an address: three at the most."""
+        return self._link.rows(WAITING_THERE, connector=address.connector, chat=address.chat)
 
     def tried(self, row_id: int) -> None:
         """Count an attempt to send a message."""
@@ -106,7 +106,7 @@ class StoredOutbox:
             )
             return bool(there)
         self.sent(row_id, at=at, platform_key=platform_key)
-        return self.is_waiting(address)
+        return bool(self.waiting_there(address))
 
     def refused(self, row_id: int) -> None:
         """Mark a message as one that its address takes no more; one that is nobody's is deleted."""
@@ -250,7 +250,7 @@ _HEADS = Query(
 _WAITS_THERE = sa.and_(
     _IS_WAITING, outbox.c.connector == sa.bindparam("connector"), outbox.c.chat == sa.bindparam("chat")
 )
-_ANY_THERE = Query(sa.select(outbox.c.id).where(_WAITS_THERE).limit(sa.literal_column("1")), _number)
+WAITING_THERE = Query(sa.select(outbox.c.id).where(_WAITS_THERE).limit(sa.literal_column("3")), _number)
 # By one statement, which sees the rows as they were before it.
 _SENT_THERE = Query(
     sa.select(outbox.c.id)

@@ -15,8 +15,9 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from bot.dispatch import Answer, Dispatch, Step, committed
+from bot.dispatch import Dispatch, Step, committed
 from bot.messages import Arrived, Deleted, Edited, Tapped
+from bot.rows import Answer
 from core.application.link_codes import Addresses, LinkCodes
 from core.application.mail import DueRows, Inbox, Outbox, RemindersKept
 from core.application.ports import Hint, Questions, Store, UnitOfWork

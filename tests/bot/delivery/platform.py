@@ -43,6 +43,7 @@ class Platform:
         calls: Every call, in order.
         shown: What lifters see: chat and text, in order; with keys, each key once.
         most_at_once: The most calls that were in flight together.
+        gate: Until it is set, calls stay on their way.
 
     """
 
@@ -52,6 +53,7 @@ class Platform:
     calls: list[Call] = field(default_factory=list)
     shown: list[tuple[str, str]] = field(default_factory=list)
     most_at_once: int = 0
+    gate: asyncio.Event | None = None
     closed: bool = False
     _at_once: int = 0
     _keys: set[str] = field(default_factory=set)
@@ -66,6 +68,9 @@ class Platform:
         self.most_at_once = max(self.most_at_once, self._at_once)
         # Others get their turn, as they do while a real call is on its way.
         await asyncio.sleep(0)
+        if self.gate is not None:
+            self._changed.set()
+            await self.gate.wait()
         self._at_once -= 1
         self._changed.set()
         answer = self.answering(call, sum(each.key == key for each in self.calls))

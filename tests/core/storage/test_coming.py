@@ -9,6 +9,7 @@ import pytest
 from bot.dispatch import Dispatch, Step
 from bot.messages import Arrived
 from bot.rendering.replies import House
+from bot.rows import Queued
 from core.application.ports import Store, UnitOfWork
 from core.application.rows import InboxRow, MessageState
 from core.domain.profile import Lifter
@@ -226,7 +227,7 @@ def _taken(work: UnitOfWork) -> InboxRow | None:
 
 
 @pytest.mark.postgres
-async def test_a_further_set_takes_three_statements(cluster: Cluster) -> None:
+async def test_a_further_set_takes_four_statements(cluster: Cluster) -> None:
     # given a lifter in the middle of a lift
     sent: list[str] = []
     store = watched_postgres_store(cluster.database, sent)
@@ -239,12 +240,15 @@ async def test_a_further_set_takes_three_statements(cluster: Cluster) -> None:
     for event in events[:3]:
         assert await dispatch.take_in(event, name="tove") is Step.LAST
     sent.clear()
+    handed: list[Queued] = []
 
     # when they tell a set more
-    step = await dispatch.take_in(events[3], name="tove")
+    step = await dispatch.take_in(events[3], name="tove", hand=handed.append)
     store.close()
     cluster.empty(cluster.database)
 
-    # then one locks them, one takes the message, and one writes all that follows
+    # then one locks them, one takes the message, one looks what waits before its answer, and one writes all that follows
     assert step is Step.LAST
-    assert [each.split()[0] for each in sent] == ["SELECT", "INSERT", "WITH"]
+    assert [each.split()[0] for each in sent] == ["SELECT", "INSERT", "SELECT", "WITH"]
+    [queued] = handed
+    assert (queued.row.address, len(queued.behind)) == (TOVE, 3)

@@ -65,12 +65,12 @@ def test_an_address_has_something_waiting_until_all_is_sent(store: Store) -> Non
 
     seen: list[bool] = []
     for row in rows[:2]:
-        seen.append(done(store, lambda work: work.outbox.is_waiting(TOVE)))
+        seen.append(done(store, lambda work: bool(work.outbox.waiting_there(TOVE))))
         done(store, partial(send, row))
-    seen.append(done(store, lambda work: work.outbox.is_waiting(TOVE)))
+    seen.append(done(store, lambda work: bool(work.outbox.waiting_there(TOVE))))
 
     assert seen == [True, True, False]
-    assert done(store, lambda work: work.outbox.is_waiting(KIM))
+    assert done(store, lambda work: work.outbox.waiting_there(KIM))
 
 
 def test_what_is_sent_of_a_message_is_kept(store: Store) -> None:
