@@ -43,7 +43,7 @@ _COUNTS: Mapping[str, int] = {"a": 1, "one": 1, "two": 2, "three": 3, "four": 4}
 
 
 def own_week_told(asking: Asking, spoken: Sequence[Token]) -> Answer:
-    """`my own` with a line a day: `mon: bench 5x5, row 3x8`; sets come before repetitions.
+    """`my own` with its days, in lines or in one: `mon: bench 5x5, row 3x8; thu: bench 3x8`; sets before repetitions.
 
     Raises:
         Refused: a day or a lift that cannot be read.
@@ -62,14 +62,16 @@ def own_week_told(asking: Asking, spoken: Sequence[Token]) -> Answer:
         )
     days: dict[int, list[OwnLift]] = {}
     for start, end in _parts(whole, place, len(whole), r"\n+| / "):
-        found = _DAY.fullmatch(whole, start, end)
-        if found is None or found[1] not in WEEKDAYS:
-            raise Refused(ProblemKind.OWN_WEEK, start, end, instead="mon: bench 5x5, row 3x8")
-        lifts = days.setdefault(WEEKDAYS[found[1]], [])
-        for first, last in _parts(whole, found.start(2), end, r"[,;]"):
+        lifts: list[OwnLift] | None = None
+        for first, last in _parts(whole, start, end, r"[,;]|\. "):
+            found = _DAY.fullmatch(whole, first, last)
+            if found is not None and found[1] in WEEKDAYS:
+                lifts, first = days.setdefault(WEEKDAYS[found[1]], []), found.start(2)  # noqa: PLW2901 - the lift begins there
+            if lifts is None:
+                raise Refused(ProblemKind.OWN_WEEK, first, last, instead="mon: bench 5x5, row 3x8")
             lifts.append(_lift(asking, whole, first, last))
-        if len(lifts) > MOST_LIFTS:
-            raise Refused(ProblemKind.OWN_WEEK, start, end)
+            if len(lifts) > MOST_LIFTS:
+                raise Refused(ProblemKind.OWN_WEEK, start, end)
     return OwnWeek(tuple(OwnDay(day, tuple(days[day])) for day in sorted(days)))
 
 

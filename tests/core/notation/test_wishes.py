@@ -148,9 +148,16 @@ def test_error_of_a_wish_points_at_its_smallest_wrong_part(text: str, kind: Prob
     assert problem.remedy is None or not isinstance(outcome(problem.remedy), Problem)
 
 
-def test_a_week_of_ones_own_is_read_line_by_line_with_sets_before_repetitions() -> None:
-    text = "my own week\nMon: bench 5x5, row 3x8\nThu: squat 3x5 2 left; 3x12 curls"
-
+@pytest.mark.parametrize(
+    "text",
+    [
+        "my own week\nMon: bench 5x5, row 3x8\nThu: squat 3x5 2 left; 3x12 curls",
+        "my own mon: bench 5x5, row 3x8; thu: squat 3x5 2 left; 3x12 curls",
+        "my own mon bench 5x5, row 3x8, thursday squat 3x5 2 left, curls 3x12",
+        "my own thu: squat 3x5 2 left, curls 3x12. Mon: bench 5x5, row 3x8.",
+    ],
+)
+def test_a_week_of_ones_own_is_read_day_by_day_with_sets_before_repetitions(text: str) -> None:
     assert outcome(text) == OwnWeek(
         (
             OwnDay(0, (OwnLift("bench press", 5, 5), OwnLift("barbell row", 3, 8))),
