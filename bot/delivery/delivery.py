@@ -102,7 +102,8 @@ class Delivery:
         chat = queued.row.address.chat
         on_way = self._on_way.get(chat)
         known = {self._settled_since.get(chat), None if on_way is None else on_way.id}
-        if self._stopping or EVERY_CHAT in self._pauses or not known.issuperset(queued.behind):
+        # While others are left for want of room, it has to queue behind them.
+        if self._stopping or self._full or EVERY_CHAT in self._pauses or not known.issuperset(queued.behind):
             self.wake()
         elif on_way is not None:
             self._handed[chat] = queued.row
@@ -235,7 +236,7 @@ class Delivery:
             self._marking.discard(chat)
             self._settled_since[chat] = settled
             handed = self._handed.pop(chat, None)
-            goes_on = handed is not None and settled is not None and not self._stopping
+            goes_on = handed is not None and settled is not None and not (self._stopping or self._full)
             if handed is not None and goes_on:
                 # What was seen behind the other one is this, or waits behind this.
                 self._left.discard(chat)

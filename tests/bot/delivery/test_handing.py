@@ -8,7 +8,7 @@ from datetime import timedelta
 
 import pytest
 
-from bot.delivery.connector import RetryAfter
+from bot.delivery.connector import Limits, RetryAfter
 from bot.delivery.delivery import Delivery
 from bot.dispatch import Dispatch, Step
 from bot.messages import Arrived
@@ -21,6 +21,8 @@ from tests.conversations import dispatch_on
 from tests.core.storage.rows import NOW, answer, done, new_lifter
 
 TOVE = Address("platform", "tove")
+
+KIM = Address("platform", "kim")
 
 LONG_S = 60.0
 """A tick that no test waits for: what is sent was handed over, or found by a look that something asked for. [s]"""
@@ -130,6 +132,27 @@ async def test_behind_one_that_has_to_wait_it_waits_too(post: Post) -> None:
     # then nothing overtakes what has to be sent again
     assert [call.text for call in post.platform.calls] == ["one"]
     assert [row.text for row in post.waiting()] == ["one", "two", "three"]
+
+
+async def test_what_was_left_for_want_of_room_goes_before_it(post: Post) -> None:
+    # given a platform that takes one call at once, which is on its way, and somebody who waits for that
+    post.platform.limits = Limits(size=4096, at_once=1)
+    post.platform.gate = asyncio.Event()
+    async with post.sending() as delivery:
+        delivery.hand(post.queue("one"))
+        await post.platform.called(1)
+        rows = [answer(1, address=KIM, text="eins")]
+        done(post.store, lambda work: work.outbox.add(rows, lifter_id=None))
+        delivery.wake()
+        await settled()
+
+        # when the first one's next answer is handed over
+        delivery.hand(post.queue("two"))
+        post.platform.gate.set()
+        await post.platform.called(3)
+
+    # then it goes behind who waited
+    assert post.platform.shown == [("tove", "one"), ("kim", "eins"), ("tove", "two")]
 
 
 async def test_handed_over_after_the_end_it_waits_for_the_next_start(post: Post) -> None:
