@@ -10,7 +10,7 @@ import subprocess
 import tempfile
 from collections import deque
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import closing, contextmanager, suppress
 from functools import cache
 from itertools import count
 from pathlib import Path
@@ -264,3 +264,24 @@ def _free_port() -> int:
         probe.bind(("127.0.0.1", 0))
         port: int = probe.getsockname()[1]
         return port
+
+
+def until_somebody_waits(url: str) -> None:
+    """Return once a statement waits for a lock in a database."""
+    with closing(psycopg.connect(url, autocommit=True)) as other:
+        for _ in range(100_000):
+            waiting = other.execute(
+                "SELECT count(*) FROM pg_stat_activity WHERE datname = current_database() AND wait_event_type = 'Lock'"
+            ).fetchone()
+            if waiting != (0,):
+                return
+    raise TimeoutError("nobody waits")
+
+
+def cut_all(url: str) -> None:
+    """End every other connection to a database, as a server that restarts does."""
+    with closing(psycopg.connect(url, autocommit=True)) as other:
+        other.execute(
+            "SELECT pg_terminate_backend(pid) FROM pg_stat_activity "
+            "WHERE datname = current_database() AND pid <> pg_backend_pid()"
+        )

@@ -166,10 +166,10 @@ class Delivery:
             self._full = True
             return self._tick_s
         self._settled_since.clear()
-        self._full = False
         limit = LOOKED_AT + len(self._on_way) + len(self._pauses)
         rows = await committed(self._store.submit(lambda work: work.outbox.heads(self.connector.name, limit=limit)))
-        self._full = self._full or len(rows) >= limit
+        # Not before: what is handed over meanwhile must not take the room of those that this look has found.
+        self._full = len(rows) >= limit
         wait_s = self._tick_s
         for row in rows:
             wait_s = min(wait_s, self._begin(row, sending, now=now))

@@ -15,7 +15,7 @@ from core.storage.locations import OnServer, location_of
 from core.storage.postgres_store import PostgresStore, connect
 from core.storage.upgrades import migrate
 from tests.core.storage.rows import KIM, NOW, TOVE, arrived, done, new_lifter
-from tests.postgres_cluster import Cluster
+from tests.postgres_cluster import Cluster, cut_all, until_somebody_waits
 
 pytestmark = pytest.mark.postgres
 
@@ -113,7 +113,7 @@ def test_who_waits_for_an_address_gets_what_came_in_meanwhile(url: str, store: P
     held = store.submit(holds)
     inside.wait(WAIT_S)
     waits = store.submit(lambda work: work.inbox.next_for(TOVE))
-    _until_somebody_waits(url)
+    until_somebody_waits(url)
     # Too late for what the one who waits saw when they began to.
     done(store, lambda work: work.inbox.receive([arrived("t2")]))
     go.set()
@@ -161,7 +161,7 @@ def test_a_connection_cut_in_the_middle_of_a_work_is_opened_again(url: str, stor
         tries.append(1)
         new = unit.inbox.receive([arrived("e1")])
         if len(tries) == 1:
-            _cut_all(url)
+            cut_all(url)
         unit.inbox.handled(new[0].id, at=NOW)
         return len(new)
 
@@ -176,7 +176,7 @@ def test_connections_cut_between_works_are_opened_again(url: str, store: Postgre
     new_lifter(store)
     with store.read() as work:
         assert work.lifters.at_address(TOVE) is not None
-    _cut_all(url)
+    cut_all(url)
 
     with store.read() as work:
         assert work.lifters.at_address(TOVE) is not None
@@ -237,23 +237,3 @@ def _note(order: list[str], address: Address, name: str) -> Callable[[UnitOfWork
         order.append(name)
 
     return work
-
-
-def _until_somebody_waits(url: str) -> None:
-    with closing(psycopg.connect(url, autocommit=True)) as other:
-        for _ in range(100_000):
-            waiting = other.execute(
-                "SELECT count(*) FROM pg_stat_activity WHERE datname = current_database() AND wait_event_type = 'Lock'"
-            ).fetchone()
-            if waiting != (0,):
-                return
-    raise TimeoutError("nobody waits")
-
-
-def _cut_all(url: str) -> None:
-    """End every other connection to a database, as a server that restarts does."""
-    with closing(psycopg.connect(url, autocommit=True)) as other:
-        other.execute(
-            "SELECT pg_terminate_backend(pid) FROM pg_stat_activity "
-            "WHERE datname = current_database() AND pid <> pg_backend_pid()"
-        )

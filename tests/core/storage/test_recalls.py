@@ -30,7 +30,7 @@ from core.storage.tables import metadata
 from tests.checked_store import checked_postgres_store, watched_postgres_store
 from tests.conversations import written_out
 from tests.core.storage.rows import KIM, NOW, TOVE, bench, done, new_lifter, new_session
-from tests.postgres_cluster import Cluster
+from tests.postgres_cluster import Cluster, cut_all, until_somebody_waits
 
 Result = TypeVar("Result")
 
@@ -197,7 +197,7 @@ def test_whoever_does_not_hold_a_lifter_waits_for_who_does_before_they_are_done(
 
     # when somebody else changes what is then read there, and commits later
     changing = store.submit(lambda work: work.reminders.save(tove.id, Reminders(rest_s=90)))
-    _until_somebody_waits(url)
+    until_somebody_waits(url)
     go.set()
 
     # then the one has read what was, and the next one reads what is
@@ -227,7 +227,7 @@ def test_nothing_of_a_work_that_was_rolled_back_is_recalled(store: PostgresStore
 @pytest.mark.postgres
 def test_nothing_of_a_work_whose_connection_was_lost_at_its_commit_is_recalled(url: str) -> None:
     # given a connection that is cut once, when a work is about to be committed
-    cuts = [_cut_all]
+    cuts = [cut_all]
 
     def observed(point: str) -> None:
         if point == "before commit" and rests_s and cuts:
@@ -380,23 +380,3 @@ def _settled(work: UnitOfWork) -> Reminders:
     lifter = work.lifters.at_address(TOVE)
     assert lifter is not None
     return work.reminders.of(lifter.id)
-
-
-def _until_somebody_waits(url: str) -> None:
-    with closing(psycopg.connect(url, autocommit=True)) as other:
-        for _ in range(100_000):
-            waiting = other.execute(
-                "SELECT count(*) FROM pg_stat_activity WHERE datname = current_database() AND wait_event_type = 'Lock'"
-            ).fetchone()
-            if waiting != (0,):
-                return
-    raise TimeoutError("nobody waits")
-
-
-def _cut_all(url: str) -> None:
-    """End every other connection to a database, as a server that restarts does."""
-    with closing(psycopg.connect(url, autocommit=True)) as other:
-        other.execute(
-            "SELECT pg_terminate_backend(pid) FROM pg_stat_activity "
-            "WHERE datname = current_database() AND pid <> pg_backend_pid()"
-        )
